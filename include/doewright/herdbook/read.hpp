@@ -38,6 +38,7 @@ struct HerdBook {
   /// and file are kept; the totals below count all.
   std::vector<Problem> problems;
   std::uint64_t errors_total = 0, warnings_total = 0, questions_total = 0;
+  Date as_of;  ///< The day it was read for.
   /// Errors whose records were read as unknown (set_aside).
   std::uint64_t set_aside = 0;
   bool repairable() const noexcept { return herd != nullptr; }
