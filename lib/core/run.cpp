@@ -45,7 +45,8 @@ void parallel_blocks(std::size_t count, std::size_t block, const Run& run,
 
   std::atomic<std::size_t> next = 0;
   std::mutex mutex;
-  std::size_t failed_block = blocks;  // the lowest that threw, so that the error is the same each time
+  std::size_t failed_block =
+      blocks;  // the lowest that threw, so that the error is the same each time
   std::exception_ptr failure;
   const auto worker = [&] {
     for (std::size_t b = next++; b < blocks; b = next++) {

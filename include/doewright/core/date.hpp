@@ -36,7 +36,7 @@ DOEWRIGHT_EXPORT std::optional<Date> date_of(int year, unsigned month, unsigned 
 DOEWRIGHT_EXPORT CalendarDay calendar_day(Date date) noexcept;
 
 /// The same day of the month `months` later (earlier if negative), or the last day of that month if
-/// it is shorter: 2024-08-31 plus 6 months is 2025-02-28.
+/// it is shorter: 2024-08-31 plus 6 months is 2025-02-28. Stays within the years 1 to 9999.
 DOEWRIGHT_EXPORT Date add_months(Date date, int months) noexcept;
 
 /// Whole calendar months from `from` to `to`: the largest m with add_months(from, m) <= to.
@@ -54,7 +54,7 @@ class DOEWRIGHT_EXPORT PartialDate {
   /// Reads reduced precision from zeros: (2024, 3, 0) is March 2024, (2024, 0, 0) is 2024.
   /// Nothing if there is no such day or a day is given without its month.
   static std::optional<PartialDate> of(int year, unsigned month = 0, unsigned day = 0) noexcept;
-  static PartialDate of(Date date) noexcept;
+  static PartialDate of(Date date) noexcept;  ///< Unknown if outside of the years 1 to 9999.
 
   constexpr bool known() const noexcept { return year_ != 0; }
   constexpr bool to_the_day() const noexcept { return day_ != 0; }
