@@ -37,7 +37,7 @@ class FaultEntryReader {
  public:
   FaultEntryReader(TomlTable& table, std::string_view key) : table_(table) { model_.key = key; }
 
-  std::optional<FaultModel> read(bool names_built_in) {
+  FaultEntry read(bool names_built_in) {
     static constexpr std::array model_words = {"locus"sv, "threshold"sv};
     const auto kind = table_.choice("model", model_words);
     if (!kind) {
@@ -48,7 +48,7 @@ class FaultEntryReader {
                              "but use = true or false switches the built-in one"
                            : "write model = \"locus\" (one gene) or \"threshold\" (many)");
       }
-      return std::nullopt;
+      return {std::move(model_), false};
     }
     model_.kind = *kind == 0 ? FaultKind::locus : FaultKind::threshold;
     read_words();
@@ -61,8 +61,7 @@ class FaultEntryReader {
     }
     read_costs();
     read_unused();
-    if (!usable_) return std::nullopt;
-    return std::move(model_);
+    return {std::move(model_), usable_};
   }
 
  private:
@@ -194,7 +193,9 @@ class FaultEntryReader {
     if (table_.has("shown") && table_.has("pattern")) {
       lost("pattern", fmt::format("{} has both shown and pattern", table_.path()),
            "keep one: pattern is the short way to write shown");
-      table_.ignore("shown");
+      for (const std::string_view key :
+           {"shown"sv, "pattern"sv, "penetrance"sv, "one_copy"sv, "phenocopies"sv})
+        table_.ignore(key);
     } else if (table_.has("pattern")) {
       read_pattern();
     } else if (table_.has("shown")) {
@@ -478,8 +479,7 @@ class FaultEntryReader {
 
 }  // namespace
 
-std::optional<FaultModel> read_fault_entry(TomlTable& table, std::string_view key,
-                                           bool names_built_in) {
+FaultEntry read_fault_entry(TomlTable& table, std::string_view key, bool names_built_in) {
   return FaultEntryReader(table, key).read(names_built_in);
 }
 

@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-#include <optional>
 #include <string_view>
 
 #include <doewright/herd/fault_model.hpp>
@@ -9,9 +8,12 @@
 
 namespace doewright {
 
-/// One entry of faults.toml. Nothing, after complaints, if what is wrong leaves no model to compute
-/// with. `names_built_in` only chooses the words of a remedy.
-std::optional<FaultModel> read_fault_entry(TomlTable& table, std::string_view key,
-                                           bool names_built_in);
+struct FaultEntry {
+  FaultModel model;
+  bool usable = true;  ///< False, after complaints: what is wrong leaves no model to compute with.
+};
+
+/// One entry of faults.toml. `names_built_in` only chooses the words of a remedy.
+FaultEntry read_fault_entry(TomlTable& table, std::string_view key, bool names_built_in);
 
 }  // namespace doewright

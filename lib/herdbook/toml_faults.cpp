@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <array>
-#include <cmath>
-#include <numeric>
+#include <set>
 #include <utility>
 
 #include <doewright/herdbook/built_in.hpp>
@@ -32,10 +31,12 @@ bool can_lend(const FaultModel& lender, const FaultModel& borrower) {
 
 /// same_locus_as names an entry of one gene that has a frequency of its own.
 void check_lenders(const TomlValue& tree, const std::vector<FaultModel>& own,
-                   const std::vector<FaultModel>& built_in, TomlComplaints& complaints) {
+                   const std::vector<FaultModel>& built_in, const std::set<std::string>& broken,
+                   TomlComplaints& complaints) {
   for (const TomlEntry& entry : tree.entries) {
     const FaultModel* model = find_entry(own, entry.key);
     if (!model || model->same_locus_as.empty() || only_switches(entry)) continue;
+    if (broken.contains(model->same_locus_as)) continue;
     const TomlTable table(entry.value, entry.key, complaints);
     const FaultModel* lender = lender_of(*model, own, built_in);
     if (!lender) {
@@ -58,7 +59,7 @@ void check_lenders(const TomlValue& tree, const std::vector<FaultModel>& own,
   for (const FaultModel& model : built_in) {
     if (model.same_locus_as.empty() || find_entry(own, model.key)) continue;
     const FaultModel* replaced = find_entry(own, model.same_locus_as);
-    if (!replaced || can_lend(*replaced, model)) continue;
+    if (!replaced || broken.contains(replaced->key) || can_lend(*replaced, model)) continue;
     complaints.wrong({replaced->row.line, 1},
                      fmt::format("the built-in {} is a sign of the gene {}, which this entry makes "
                                  "something else",
@@ -71,6 +72,7 @@ void check_lenders(const TomlValue& tree, const std::vector<FaultModel>& own,
 std::vector<FaultModel> read_entries(const TomlValue& tree, const std::vector<FaultModel>& built_in,
                                      TomlComplaints& complaints) {
   std::vector<FaultModel> own;
+  std::set<std::string> broken;
   std::vector<std::string_view> taken;
   for (const FaultModel& model : built_in) taken.push_back(model.key);
   if (tree.entries.size() > most_toml_entries) {
@@ -90,12 +92,18 @@ std::vector<FaultModel> read_entries(const TomlValue& tree, const std::vector<Fa
       model.row = {Table::faults, entry.value.place.line};
       model.built_in = false;
       own.push_back(std::move(model));
-    } else if (auto model = read_fault_entry(table, entry.key, named != nullptr)) {
-      model->row = {Table::faults, entry.value.place.line};
-      own.push_back(*std::move(model));
+    } else {
+      auto [model, usable] = read_fault_entry(table, entry.key, named != nullptr);
+      if (!usable) broken.insert(entry.key);
+      if (!usable && named) continue;  // the built-in one stands
+      // Its key stays known, so that the tables do not complain of it again; it is not computed
+      // with.
+      if (!usable) model.use = false;
+      model.row = {Table::faults, entry.value.place.line};
+      own.push_back(std::move(model));
     }
   }
-  check_lenders(tree, own, built_in, complaints);
+  check_lenders(tree, own, built_in, broken, complaints);
   return own;
 }
 

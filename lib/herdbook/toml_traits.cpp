@@ -41,7 +41,8 @@ class TraitEntryReader {
  public:
   TraitEntryReader(TomlTable& table, std::string_view key) : table_(table) { trait_.key = key; }
 
-  std::optional<Trait> read() {
+  /// The trait, and whether it can be computed with.
+  std::pair<Trait, bool> read() {
     read_words();
     needed_number("heritability", inside_share, trait_.heritability,
                   "write heritability = ..., above 0 and below 1");
@@ -52,8 +53,7 @@ class TraitEntryReader {
     read_fixed();
     if (usable_) check_rest();
     table_.report_unknown(known_keys);
-    if (!usable_) return std::nullopt;
-    return std::move(trait_);
+    return {std::move(trait_), usable_};
   }
 
  private:
@@ -279,9 +279,13 @@ std::vector<Trait> read_entries(const TomlValue& tree, const std::vector<Trait>&
       trait.row = {Table::traits, entry.value.place.line};
       trait.built_in = false;
       own.push_back(std::move(trait));
-    } else if (auto trait = TraitEntryReader(table, entry.key).read()) {
-      trait->row = {Table::traits, entry.value.place.line};
-      own.push_back(*std::move(trait));
+    } else {
+      auto [trait, usable] = TraitEntryReader(table, entry.key).read();
+      if (!usable && named) continue;  // the built-in one stands
+      // Its key stays known, so that records.csv does not complain again; it is not computed with.
+      if (!usable) trait.use = false;
+      trait.row = {Table::traits, entry.value.place.line};
+      own.push_back(std::move(trait));
     }
   }
   check_correlations(tree, own, built_in, complaints);
