@@ -2,6 +2,7 @@
 #include "command_line.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <cstdio>
 #include <string_view>
 
