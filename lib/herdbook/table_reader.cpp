@@ -100,7 +100,7 @@ TableReader::TableReader(std::string_view text, std::string_view file, Table tab
                          std::span<const ColumnName> columns, Complaints* complaints,
                          const std::vector<std::string>& other_columns)
     : file_(file), table_(table), complaints_(complaints), csv_(text, file, complaints),
-      where_(columns.size(), absent), watch_repeats_(table != Table::animals) {
+      where_(columns.size(), absent), watch_repeats_(table != Table::animals && table != Table::none) {
   for (const ColumnName& column : columns) names_.emplace_back(column.name);
   usable_ = csv_.usable() && match_columns(columns, other_columns);
   if (csv_.usable() && !usable_ && complaints_ != nullptr) complaints_->whole_file_lost();
@@ -155,6 +155,7 @@ bool TableReader::match_columns(std::span<const ColumnName> columns,
     return false;
   }
   for (const std::size_t i : unknown) unknown_column(i, columns);
+  unknown_ = std::move(unknown);
   for (std::size_t c = 0; c < columns.size(); ++c) {
     if (!columns[c].required || where_[c] != absent) continue;
     error("column-missing", {csv_.header_places().front().line, 0},

@@ -26,6 +26,9 @@ struct ColumnName {
   bool required = false;
 };
 
+/// The international avoirdupois pound, exact by definition (1959).
+inline constexpr double kilograms_per_pound = 0.45359237;
+
 /// What a date after as-of means.
 enum class Future : std::uint8_t {
   is_error,   ///< as-of is today: a slip.
@@ -60,6 +63,10 @@ class TableReader {
   /// Columns of other_columns that the file has: index there, and the cell's text.
   const std::vector<std::pair<std::size_t, std::size_t>>& others() const noexcept { return others_; }
   std::string_view other_text(std::size_t at) const noexcept { return csv_.text(others_[at].second); }
+  /// Columns that are neither: only of examinations, where the caller asks if they were meant as faults.
+  const std::vector<std::size_t>& unknown_columns() const noexcept { return unknown_; }
+  std::string_view header_text(std::size_t index) const { return csv_.header()[index]; }
+  Place header_place(std::size_t index) const { return csv_.header_places()[index]; }
   Place other_place(std::size_t at) const noexcept { return csv_.place(others_[at].second); }
 
   /// The animal the row is about, for complaints.
@@ -95,6 +102,7 @@ class TableReader {
   std::vector<std::string> names_;
   std::vector<std::size_t> where_;
   std::vector<std::pair<std::size_t, std::size_t>> others_;
+  std::vector<std::size_t> unknown_;
   std::unordered_set<std::string> seen_;
   std::string about_;
   bool usable_ = false;

@@ -105,7 +105,7 @@ Row Collected::row_of(ParentPlace parent) const {
 }
 
 CutParent Collected::as_cut(ParentPlace parent) const {
-  constexpr ParentRole roles[] = {ParentRole::sire, ParentRole::dam, ParentRole::possible_sire};
+  constexpr ParentColumn roles[] = {ParentColumn::sire, ParentColumn::dam, ParentColumn::possible_sire};
   return {.kid = Animal{parent.kid},
           .parent = Animal{graph.parent(parent.kid, parent.place)},
           .role = roles[parent.place < 2 ? parent.place : 2],

@@ -27,6 +27,9 @@ struct ReadOptions {
   bool set_aside = false;
   /// Warnings count as errors.
   bool strict = false;
+  /// Where does.csv or sires.csv is missing: put forward every living doe of the own herd that is of age,
+  /// and offer every living buck; each said as a warning.
+  bool fill_lists = false;
   /// Also look for likenesses (check): costs time and memory in big books.
   bool questions = false;
 };

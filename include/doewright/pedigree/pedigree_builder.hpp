@@ -28,14 +28,14 @@ struct NamedChance {
 };
 
 /// In which column an animal is named as a parent.
-enum class ParentRole : std::uint8_t { sire, dam, possible_sire };
+enum class ParentColumn : std::uint8_t { sire, dam, possible_sire };
 
 /// A parent that the pedigree leaves out, because it cannot stand. A possible sire's chance is left
 /// to bucks that are not in the book.
 struct CutParent {
   Animal kid;
   Animal parent;
-  ParentRole role = ParentRole::sire;
+  ParentColumn role = ParentColumn::sire;
   Row from = {};  ///< Where it is named.
 };
 
