@@ -39,7 +39,7 @@ std::vector<double> kinship_column(const Family& family, std::span<const double>
   return x;
 }
 
-Family with_choices(const Family& family, std::span<const Choice> choices) {
+Family with_choices(const Family& family, std::span<const StandInChoice> choices) {
   std::vector<std::uint32_t> sires(family.size()), dams(family.size()), first = {0};
   for (std::uint32_t node = 0; node < family.size(); ++node) {
     sires[node] = family.sire(node);
@@ -48,7 +48,7 @@ Family with_choices(const Family& family, std::span<const Choice> choices) {
   std::vector<ParentPart> candidates;
   for (std::uint32_t list = 0; list < family.stand_ins(); ++list) {
     const auto choice = std::find_if(choices.begin(), choices.end(),
-                                     [&](const Choice& each) { return each.list == list; });
+                                     [&](const StandInChoice& each) { return each.list == list; });
     if (choice == choices.end()) {
       const auto all = family.candidates(list);
       candidates.insert(candidates.end(), all.begin(), all.end());

@@ -23,10 +23,10 @@ std::vector<double> gene_flow_row(const Family& family, std::uint32_t node);
 
 /// The family with the lists of some stand-ins replaced: one candidate with chance 1 makes the stand-in
 /// that buck; an empty list makes it a founder.
-struct Choice {
+struct StandInChoice {
   std::uint32_t list = 0;                  ///< Number of the stand-in.
   std::uint32_t taken = Family::none;      ///< Node of the candidate; none: the unlisted buck.
 };
-Family with_choices(const Family& family, std::span<const Choice> choices);
+Family with_choices(const Family& family, std::span<const StandInChoice> choices);
 
 }  // namespace doewright

@@ -48,7 +48,7 @@ class WorstReading::Reader {
   /// One way in which the unsure sires may be settled.
   struct World {
     const Reader& reader;
-    std::vector<Choice> choices;
+    std::vector<StandInChoice> choices;
     std::optional<Family> changed = {};
     Ancestry near;
     NodeInbreeding near_f;
@@ -57,7 +57,7 @@ class WorstReading::Reader {
     mutable std::unordered_map<std::uint32_t, std::vector<double>> rows = {};
     mutable std::optional<NodeInbreeding> all_f = {};
 
-    World(const Reader& of, std::vector<Choice> chosen) : reader(of), choices(std::move(chosen)),
+    World(const Reader& of, std::vector<StandInChoice> chosen) : reader(of), choices(std::move(chosen)),
         changed(choices.empty() ? std::nullopt : std::optional(with_choices(of.base_, choices))),
         near(ancestry(family(), std::array{of.a_, of.b_})) {
       near_f = node_inbreeding(near.family, {});
@@ -89,7 +89,7 @@ class WorstReading::Reader {
 
   struct Best {
     double f = 0.0;
-    std::vector<Choice> choices;
+    std::vector<StandInChoice> choices;
     std::optional<EmptyPlace> place;   // nodes of the base family
     std::uint32_t kid = Family::none;  // animal named for the place
     std::uint32_t taken = Family::none;
@@ -129,13 +129,13 @@ class WorstReading::Reader {
       look_one_by_one();
       return;
     }
-    std::vector<Choice> chosen;
+    std::vector<StandInChoice> chosen;
     enumerate(joint, 0, false, chosen);
   }
 
   /// Depth first over the candidates of each stand-in, and for at most one of them its unlisted buck.
   void enumerate(const std::vector<std::uint32_t>& lists, std::size_t i, bool has_unlisted,
-                 std::vector<Choice>& chosen) {
+                 std::vector<StandInChoice>& chosen) {
     if (i == lists.size()) {
       look(World{*this, chosen});
       return;
@@ -169,9 +169,9 @@ class WorstReading::Reader {
     std::stable_sort(effects.begin(), effects.end(),
                      [](const Effect& x, const Effect& y) { return x.effect > y.effect; });
     if (effects.size() > most_joint) effects.resize(most_joint);
-    std::vector<Choice> chosen;
+    std::vector<StandInChoice> chosen;
     for (const Effect& effect : effects) {
-      Choice best{effect.list, Family::none};
+      StandInChoice best{effect.list, Family::none};
       double most = -1.0;
       for (const ParentPart& candidate : base_.candidates(effect.list)) {
         chosen.push_back({effect.list, candidate.node});
@@ -184,7 +184,7 @@ class WorstReading::Reader {
     look(World{*this, chosen});
     for (std::size_t i = 0; i < chosen.size(); ++i) {
       if (unlisted(chosen[i].list) <= same) continue;
-      std::vector<Choice> other = chosen;
+      std::vector<StandInChoice> other = chosen;
       other[i].taken = Family::none;
       look(World{*this, other});
     }
@@ -199,7 +199,7 @@ class WorstReading::Reader {
   }
 
   void look(const World& world) {
-    const bool has_unlisted = std::any_of(world.choices.begin(), world.choices.end(), [](const Choice& c) {
+    const bool has_unlisted = std::any_of(world.choices.begin(), world.choices.end(), [](const StandInChoice& c) {
       return c.taken == Family::none;
     });
     if (!has_unlisted && world.kinship > best_.f + same) {
@@ -299,7 +299,7 @@ class WorstReading::Reader {
   }
 
   /// F with these choices and, if given, the best one's animal in its place.
-  double f_with(const std::vector<Choice>& choices, bool with_place) const {
+  double f_with(const std::vector<StandInChoice>& choices, bool with_place) const {
     const World world{*this, choices};
     if (!with_place) return world.kinship;
     const PlaceWeights weights = weights_of(world.near.family, world.near.asked[0], world.near.asked[1],
@@ -314,9 +314,9 @@ class WorstReading::Reader {
     std::vector<Assumption> result;
     const bool has_place = best_.place.has_value();
     for (std::size_t i = 0; i < best_.choices.size(); ++i) {
-      const Choice& choice = best_.choices[i];
+      const StandInChoice& choice = best_.choices[i];
       if (choice.taken == Family::none) continue;  // said as the parent that stands in the place
-      std::vector<Choice> without = best_.choices;
+      std::vector<StandInChoice> without = best_.choices;
       without.erase(without.begin() + static_cast<std::ptrdiff_t>(i));
       if (f_with(without, has_place) >= best_.f - same) continue;
       name_choice(choice, result);
@@ -336,7 +336,7 @@ class WorstReading::Reader {
   }
 
   /// The kids of a stand-in among the ancestors of the pair.
-  void name_choice(const Choice& choice, std::vector<Assumption>& into) const {
+  void name_choice(const StandInChoice& choice, std::vector<Assumption>& into) const {
     const Ancestry near = ancestry(base_, std::array{a_, b_});
     for (const std::uint32_t node : near.original) {
       const std::uint32_t sire = base_.sire(node);
