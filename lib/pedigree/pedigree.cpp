@@ -32,9 +32,11 @@ void check_candidates(std::span<const SireChance> list, std::size_t animals, std
   if (list.empty()) throw UsageError(where + " has no possible sire");
   double sum = 0.0;
   for (std::size_t k = 0; k < list.size(); ++k) {
-    if (list[k].sire.position >= animals) throw UsageError(where + " names an animal that is not there");
+    if (list[k].sire.position >= animals)
+      throw UsageError(where + " names an animal that is not there");
     if (k > 0 && list[k - 1].sire >= list[k].sire) {
-      throw UsageError(where + " does not list its possible sires by ascending position, each once");
+      throw UsageError(where +
+                       " does not list its possible sires by ascending position, each once");
     }
     if (!(list[k].probability > 0.0 && list[k].probability <= 1.0)) {
       throw UsageError(where + " has a chance outside (0, 1]");
@@ -77,10 +79,18 @@ Pedigree::Pedigree(std::vector<std::uint32_t> sire_slots, std::vector<std::uint3
   arrays_ = std::make_shared<const Arrays>(std::move(arrays));
 }
 
-std::size_t Pedigree::size() const noexcept { return arrays_->dam.size(); }
-std::size_t Pedigree::stand_ins() const noexcept { return arrays_->first.size() - 1; }
-std::span<const std::uint32_t> Pedigree::sire_slots() const noexcept { return arrays_->sire; }
-std::span<const std::uint32_t> Pedigree::dam_slots() const noexcept { return arrays_->dam; }
+std::size_t Pedigree::size() const noexcept {
+  return arrays_->dam.size();
+}
+std::size_t Pedigree::stand_ins() const noexcept {
+  return arrays_->first.size() - 1;
+}
+std::span<const std::uint32_t> Pedigree::sire_slots() const noexcept {
+  return arrays_->sire;
+}
+std::span<const std::uint32_t> Pedigree::dam_slots() const noexcept {
+  return arrays_->dam;
+}
 
 std::span<const SireChance> Pedigree::stand_in(std::uint32_t s) const {
   if (s >= stand_ins()) throw UsageError("pedigree: a stand-in that is not there");

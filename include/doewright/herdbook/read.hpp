@@ -27,6 +27,9 @@ struct ReadOptions {
   bool set_aside = false;
   /// Warnings count as errors.
   bool strict = false;
+  /// Where does.csv or sires.csv is missing: put forward every living doe of the own herd that is of age,
+  /// and offer every living buck; each said as a warning.
+  bool fill_lists = false;
   /// Also look for likenesses (check): costs time and memory in big books.
   bool questions = false;
 };
@@ -38,6 +41,7 @@ struct HerdBook {
   /// and file are kept; the totals below count all.
   std::vector<Problem> problems;
   std::uint64_t errors_total = 0, warnings_total = 0, questions_total = 0;
+  Date as_of;  ///< The day it was read for.
   /// Errors whose records were read as unknown (set_aside).
   std::uint64_t set_aside = 0;
   bool repairable() const noexcept { return herd != nullptr; }

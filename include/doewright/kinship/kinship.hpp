@@ -2,6 +2,7 @@
 #pragma once
 /// Kinship between animals, what makes it, and what blanks in the pedigree may hide.
 #include <cstddef>
+#include <cstdint>
 #include <memory>
 #include <optional>
 #include <span>
@@ -68,6 +69,8 @@ struct Why {
   double paths_total = 0.0;
 };
 
+struct KinshipState;
+
 /// Inbreeding and kinship of one pedigree, worked out once. Immutable, cheap to copy, const calls are
 /// safe from any number of threads.
 ///
@@ -117,8 +120,7 @@ class DOEWRIGHT_EXPORT Kinship {
   KidInbreeding kid_of(Animal a, Animal b) const;
 
  private:
-  struct State;
-  std::shared_ptr<const State> state_;
+  std::shared_ptr<const KinshipState> state_;
 };
 
 }  // namespace doewright

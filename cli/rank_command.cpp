@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: MIT
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include <doewright/core/text.hpp>
+#include <doewright/kinship/kinship.hpp>
+#include <doewright/pairing/pairing.hpp>
+
+#include "session.hpp"
+
+using namespace doewright;
+
+namespace {
+
+template <class Row>
+Animal on_the_list(const Session& session, const Herd& herd, const std::string& id,
+                   const std::vector<Row>& rows, Animal Row::*animal_of, const char* not_there) {
+  const Animal animal = session.find(herd, id);
+  const bool listed = std::any_of(rows.begin(), rows.end(),
+                                  [&](const Row& row) { return row.*animal_of == animal; });
+  if (!listed) throw Ending{status_wrong_command, fmt::format("{} {}", printable(id), not_there)};
+  return animal;
+}
+
+}  // namespace
+
+/// `doewright rank HERD`.
+Status run_rank(Session& session) {
+  const auto herd = session.read_herd();
+  const CommonOptions& options = session.line().common;
+  ScoreOptions narrow;
+  for (const std::string& id : options.does) {
+    narrow.only_does.push_back(on_the_list(session, *herd, id, herd->does, &DoeForward::doe,
+                                           "is not put forward this season: add her to does.csv"));
+  }
+  for (const std::string& id : options.sires) {
+    narrow.only_sires.push_back(on_the_list(session, *herd, id, herd->sires, &SireOffer::sire,
+                                            "is not on offer this season: add him to sires.csv"));
+  }
+  if (herd->does.empty()) throw Ending{status_wrong_command, "no doe is put forward: fill does.csv"};
+  if (herd->sires.empty()) throw Ending{status_wrong_command, "no sire is on offer: fill sires.csv"};
+  const Kinship kinship(herd->pedigree, unknown_parents(*herd), session.run());
+  const PairingTable table = score(*herd, kinship, narrow, session.run());
+  Preamble preamble = session.preamble(*herd, InputsOf::rank);
+  if (table.unknown_kinship_decides) preamble.assumed.push_back("unknown_kinship");
+  session.answer([&](Sink& out) {
+    report_rank(out, options.format, preamble, *herd, table, !options.does.empty());
+  });
+  return status_done;
+}

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+/// What every command needs: the herd book with its complaints said, a Run, a place for the answer.
+#include <functional>
+#include <memory>
+#include <string>
+#include <string_view>
+
+#include <doewright/core/run.hpp>
+#include <doewright/herdbook/read.hpp>
+#include <doewright/report/report.hpp>
+
+#include "command_line.hpp"
+
+class Session {
+ public:
+  Session(const CommandLine& line, std::stop_token stop, doewright::Date today);
+
+  const CommandLine& line() const { return line_; }
+  const doewright::Run& run() const { return run_; }
+
+  /// Reads the herd book. `questions`: likenesses too.
+  doewright::HerdBook read_book(bool questions = false);
+  /// Reads it and says its complaints on standard error. \throws Ending if it needs repair.
+  std::shared_ptr<const doewright::Herd> read_herd();
+
+  doewright::Preamble preamble(const doewright::Herd& herd, doewright::InputsOf inputs) const;
+
+  /// Writes the answer, whole or not at all. \throws Ending if the file is one of the herd book.
+  void answer(const std::function<void(doewright::Sink&)>& write) const;
+
+  /// The animal, or an Ending with status 2 that offers the nearest names.
+  doewright::Animal find(const doewright::Herd& herd, std::string_view id,
+                         std::string_view what = "animal") const;
+
+  /// With --verbose: one line on standard error.
+  void tell(std::string_view text) const;
+
+ private:
+  void refuse_input_as_output() const;
+
+  const CommandLine& line_;
+  doewright::Run run_;
+  doewright::Date today_;
+  std::vector<std::string> warnings_;
+  std::uint64_t set_aside_ = 0;
+};
+
+/// One a command: ask, compute, show.
+Status run_check(Session& session);
+Status run_inbreeding(Session& session);
+Status run_kin(Session& session);
+Status run_rank(Session& session);
+Status run_sire(Session& session);
+Status run_start(Session& session);

@@ -1,0 +1,176 @@
+// SPDX-License-Identifier: MIT
+#include <doewright/pedigree/unknown_parents.hpp>
+
+#include <algorithm>
+#include <cstddef>
+#include <limits>
+#include <string_view>
+#include <utility>
+
+#include <doewright/herd/herd.hpp>
+
+#include "breeds.hpp"
+#include "use.hpp"
+
+namespace doewright {
+
+namespace {
+
+constexpr std::int32_t first_day = std::numeric_limits<std::int32_t>::min();  // no bound
+constexpr std::int32_t last_day = std::numeric_limits<std::int32_t>::max();   // no bound
+constexpr int gestation_days = 150;         // DEFINITIONS 2, reading 3
+constexpr int youngest_parent_months = 7;   // calendar months, DEFINITIONS 11
+constexpr std::size_t large_book = 10'000;  // animals with birth years, DEFINITIONS 2, reading 2
+
+bool any_known(const std::vector<PartialDate>& dates) {
+  return std::any_of(dates.begin(), dates.end(), [](PartialDate date) { return date.known(); });
+}
+
+void add_births(const Herd& herd, UnknownParents& result) {
+  const std::vector<PartialDate>& born = herd.animals.born;
+  if (!any_known(born)) return;
+  result.conceived_first.assign(born.size(), first_day);
+  result.conceived_last.assign(born.size(), last_day);
+  result.parent_from.assign(born.size(), first_day);
+  for (std::size_t i = 0; i < born.size(); ++i) {
+    if (!born[i].known()) continue;
+    result.conceived_first[i] = (born[i].earliest() - gestation_days).day;
+    result.conceived_last[i] = (born[i].latest() - gestation_days).day;
+    result.parent_from[i] = add_months(born[i].earliest(), youngest_parent_months).day;
+  }
+}
+
+/// The last day on which an animal can have become a parent: the last on which it can have left.
+void add_leavings(const Herd& herd, UnknownParents& result) {
+  const std::vector<PartialDate>& left = herd.animals.left;
+  if (!any_known(left)) return;
+  result.parent_to.assign(left.size(), last_day);
+  for (std::size_t i = 0; i < left.size(); ++i) {
+    if (left[i].known()) result.parent_to[i] = left[i].latest().day;
+  }
+  for (const Animal buck : semen_bucks(herd)) result.parent_to[buck.position] = last_day;
+}
+
+std::uint8_t may_be(Sex sex, std::uint8_t use) {
+  switch (sex) {
+    case Sex::buck:
+    case Sex::wether:
+      return sire_use;  // he may have been cut later
+    case Sex::doe:
+      return dam_use;
+    case Sex::intersex:
+      return 0;
+    case Sex::unknown:
+      break;
+  }
+  return use == 0 ? std::uint8_t{sire_use | dam_use} : use;
+}
+
+void add_sexes(const Herd& herd, UnknownParents& result) {
+  const std::vector<Sex>& sexes = herd.animals.sex;
+  const bool any_sex =
+      std::any_of(sexes.begin(), sexes.end(), [](Sex sex) { return sex != Sex::unknown; });
+  const auto any_use = [](const std::vector<std::uint8_t>& list) {
+    return std::any_of(list.begin(), list.end(), [](std::uint8_t use) { return use != 0; });
+  };
+
+  // used_as: who is of the sex, or has kids. may_be: any use shows what an animal of unknown sex
+  // is.
+  std::vector<std::uint8_t> use = parenthood(herd);
+  std::vector<std::uint8_t> used_as = use;
+  for (std::size_t i = 0; i < sexes.size(); ++i) {
+    if (sexes[i] == Sex::buck) used_as[i] = static_cast<std::uint8_t>(used_as[i] | sire_use);
+    if (sexes[i] == Sex::doe) used_as[i] = static_cast<std::uint8_t>(used_as[i] | dam_use);
+  }
+  if (any_use(used_as)) result.used_as = std::move(used_as);
+
+  add_table_uses(herd, use);
+  if (any_sex || any_use(use)) {
+    for (std::size_t i = 0; i < sexes.size(); ++i) use[i] = may_be(sexes[i], use[i]);
+    result.may_be = std::move(use);
+  }
+}
+
+void add_breeds(const Herd& herd, UnknownParents& result) {
+  const ByBreed& values = herd.season.breed_inbreeding;
+  result.breed_inbreeding = values.other;
+  const auto dated =
+      static_cast<std::size_t>(std::count_if(herd.animals.born.begin(), herd.animals.born.end(),
+                                             [](PartialDate date) { return date.known(); }));
+  const bool by_year = dated >= large_book;
+  if (values.named.empty() && !by_year) return;
+
+  const BreedMixes mixes = breed_mixes(herd);
+  const std::vector<std::string>& names = herd.animals.breed_names;
+  if (!values.named.empty()) {
+    std::vector<double> value_of_mix;
+    for (const auto& mix : mixes.mixes) value_of_mix.push_back(by_breed(values, mix, names));
+    for (const std::uint32_t mix : mixes.of)
+      result.breed_inbreeding_of.push_back(value_of_mix[mix]);
+  }
+  if (by_year) {
+    std::vector<std::uint16_t> class_of_mix;
+    for (const auto& mix : mixes.mixes) class_of_mix.push_back(main_breed_class(mix, names));
+    for (const std::uint32_t mix : mixes.of) result.breed_class.push_back(class_of_mix[mix]);
+    for (const PartialDate date : herd.animals.born) {
+      result.birth_year.push_back(static_cast<std::int16_t>(date.year()));
+    }
+  }
+}
+
+/// Length of the text that all ids begin with ("GOAT-00").
+std::size_t common_start(const Ids& ids) {
+  std::string_view start = ids[Animal{0}];
+  for (std::uint32_t i = 1; i < ids.size() && !start.empty(); ++i) {
+    const std::string_view id = ids[Animal{i}];
+    const auto ends = std::mismatch(start.begin(), start.end(), id.begin(), id.end());
+    start = start.substr(0, static_cast<std::size_t>(ends.first - start.begin()));
+  }
+  return start.size();
+}
+
+/// The next eight bytes as a number that sorts as the bytes do; shorter text is filled with zeros.
+std::uint64_t sort_key(std::string_view id, std::size_t from) {
+  std::uint64_t key = 0;
+  for (std::size_t k = from; k < from + 8; ++k) {
+    key = (key << 8) | (k < id.size() ? static_cast<unsigned char>(id[k]) : 0u);
+  }
+  return key;
+}
+
+std::vector<std::uint32_t> id_ranks(const Ids& ids) {
+  // Most comparisons are settled by eight bytes at hand instead of two texts far away in memory.
+  struct Entry {
+    std::uint64_t key;
+    std::uint32_t position;
+  };
+  if (ids.size() == 0) return {};
+  const std::size_t from = common_start(ids);
+  std::vector<Entry> entries;
+  entries.reserve(ids.size());
+  for (std::uint32_t i = 0; i < ids.size(); ++i) {
+    entries.push_back({sort_key(ids[Animal{i}], from), i});
+  }
+  std::sort(entries.begin(), entries.end(), [&](const Entry& a, const Entry& b) {
+    if (a.key != b.key) return a.key < b.key;
+    return ids[Animal{a.position}] < ids[Animal{b.position}];
+  });
+  std::vector<std::uint32_t> rank(entries.size());
+  for (std::uint32_t r = 0; r < entries.size(); ++r) rank[entries[r].position] = r;
+  return rank;
+}
+
+}  // namespace
+
+UnknownParents unknown_parents(const Herd& herd) {
+  UnknownParents result;
+  result.unknown_kinship = herd.season.unknown_kinship;
+  add_breeds(herd, result);
+  add_births(herd, result);
+  add_leavings(herd, result);
+  add_sexes(herd, result);
+  result.id_rank = id_ranks(herd.ids);
+  return result;
+}
+
+}  // namespace doewright

@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: MIT
+#include <doewright/pairing/offer.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace doewright {
+
+Date first_day_of_stay(const Herd& herd, const SireOffer& offer) {
+  if (offer.from.known()) return offer.from.earliest();
+  if (!herd.season.kid_from) return herd.as_of;
+  const auto unknown = herd.season.gestation.find("unknown");
+  const double mean = unknown == herd.season.gestation.end() ? 150.0 : unknown->second.mean;
+  return *herd.season.kid_from - static_cast<std::int32_t>(std::floor(mean));
+}
+
+std::optional<int> sire_months(const Herd& herd, const SireOffer& offer) {
+  const PartialDate born = herd.animals.born[offer.sire.position];
+  if (!born.known()) return std::nullopt;
+  return std::max(0, months_between(born.latest(), first_day_of_stay(herd, offer)));
+}
+
+SireAge sire_age(const Herd& herd, const SireOffer& offer) {
+  const std::optional<int> months = sire_months(herd, offer);
+  if (!months) return SireAge::yearling;
+  if (*months < 12) return SireAge::buck_kid;
+  return *months < 24 ? SireAge::yearling : SireAge::grown;
+}
+
+std::optional<std::uint32_t> most_does(const Herd& herd, const SireOffer& offer) {
+  if (offer.most_does) return offer.most_does;
+  if (offer.terms == Terms::semen) return offer.straws;
+  switch (sire_age(herd, offer)) {
+    case SireAge::buck_kid: return 8;
+    case SireAge::yearling: return 20;
+    case SireAge::grown: return 30;
+  }
+  return std::nullopt;
+}
+
+bool is_proven(const Herd& herd, const Offspring& offspring, const SireOffer& offer) {
+  if (offer.settled.value_or(0) >= 1) return true;
+  if (!offspring.of(offer.sire).empty()) return true;
+  for (const std::uint32_t s : offspring.stand_ins_of(offer.sire)) {
+    if (!offspring.of_stand_in(s).empty()) return true;
+  }
+  return std::any_of(herd.kiddings.begin(), herd.kiddings.end(),
+                     [&](const Kidding& kidding) { return kidding.sire == offer.sire; });
+}
+
+}  // namespace doewright

@@ -1,0 +1,123 @@
+// SPDX-License-Identifier: MIT
+#include "preamble.hpp"
+
+#include <fmt/format.h>
+
+#include <doewright/core/text.hpp>
+
+namespace doewright {
+
+namespace {
+
+void write_list(JsonWriter& json, const std::vector<std::string>& texts) {
+  json.begin_list();
+  for (const std::string& text : texts) json.value(text);
+  json.end_list();
+}
+
+void write_input(JsonWriter& json, const Input& input) {
+  json.key(input.name);
+  if (const auto* number = std::get_if<double>(&input.value)) {
+    json.value(*number);
+  } else if (const auto* text = std::get_if<std::string>(&input.value)) {
+    json.value(*text);
+  } else if (const auto* numbers = std::get_if<std::vector<double>>(&input.value)) {
+    json.begin_list();
+    for (const double each : *numbers) json.value(each);
+    json.end_list();
+  } else {
+    write_list(json, std::get<std::vector<std::string>>(input.value));
+  }
+}
+
+std::string input_words(const Input& input) {
+  if (const auto* number = std::get_if<double>(&input.value)) {
+    return input.name + " " + shortest(*number);
+  }
+  if (const auto* text = std::get_if<std::string>(&input.value)) return input.name + " " + *text;
+  std::string list;
+  if (const auto* numbers = std::get_if<std::vector<double>>(&input.value)) {
+    for (const double each : *numbers) list += (list.empty() ? "" : "/") + shortest(each);
+  } else {
+    for (const std::string& each : std::get<std::vector<std::string>>(input.value)) {
+      list += (list.empty() ? "" : "/") + each;
+    }
+  }
+  return input.name + " " + list;
+}
+
+}  // namespace
+
+std::vector<Input> defaults_used(const Season& season, InputsOf command) {
+  std::vector<Input> result;
+  const auto add = [&](const char* key, auto value) {
+    if (!season.set.contains(key)) result.push_back({key, std::move(value)});
+  };
+  const auto list = [](const auto& values) { return std::vector<double>(values.begin(), values.end()); };
+  if (command == InputsOf::none) return result;
+  add("breed_inbreeding", season.breed_inbreeding.other);
+  add("unknown_kinship", season.unknown_kinship);
+  if (command == InputsOf::kin) return result;
+  add("limits.keep", list(season.limits.keep));
+  add("limits.meat", list(season.limits.meat));
+  add("limits.doe_months", list(season.limits.doe_months));
+  add("limits.doe_weight_share", list(season.limits.doe_weight_share));
+  add("limits.condition", list(season.limits.condition));
+  add("limits.rest_days", season.limits.rest_days);
+  add("papers.required", season.papers.required);
+  add("papers.max_age_months", season.papers.max_age_months);
+  add("rules.polled", std::string(word(season.polled_rule)));
+  return result;
+}
+
+void begin_document(JsonWriter& json, std::string_view schema, const Preamble& preamble,
+                    bool with_warnings) {
+  json.begin_object();
+  json.field("schema", schema);
+  json.field("as_of", to_text(preamble.as_of));
+  json.field("herd", preamble.herd);
+  if (with_warnings) {
+    json.key("warnings");
+    write_list(json, preamble.warnings);
+  }
+  json.key("inputs");
+  json.begin_object();
+  for (const Input& input : preamble.inputs) write_input(json, input);
+  json.end_object();
+  json.key("assumed");
+  write_list(json, preamble.assumed);
+}
+
+std::string set_aside_words(const Preamble& preamble) {
+  if (preamble.set_aside == 0) return {};
+  return fmt::format("{} faulty {} set aside and read as not known. ", preamble.set_aside,
+                     preamble.set_aside == 1 ? "record was" : "records were");
+}
+
+void say_inputs(Page& page, const Preamble& preamble) {
+  if (!preamble.assumed.empty()) {
+    std::string names;
+    for (const std::string& name : preamble.assumed) names += (names.empty() ? "" : ", ") + name;
+    page.blank();
+    page.paragraph("Assumed, with no source, and it decides something here: " + names + ".");
+  }
+  if (preamble.inputs.empty()) return;
+  std::string text = "Defaults used; set your own in season.toml: ";
+  for (std::size_t i = 0; i < preamble.inputs.size(); ++i) {
+    if (i > 0) text += ", ";
+    text += input_words(preamble.inputs[i]);
+  }
+  page.blank();
+  page.paragraph(text + ".");
+}
+
+std::string short_name(const Herd& herd, Animal animal) {
+  const std::string_view name = herd.animals.name[animal];
+  return printable(name.empty() ? herd.ids[animal] : name);
+}
+
+std::string long_name(const Herd& herd, Animal animal) {
+  return printable(display_name(herd, animal));
+}
+
+}  // namespace doewright

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include <string>
+#include <string_view>
+
+#include <doewright/report/report.hpp>
+
+#include "json_writer.hpp"
+#include "page.hpp"
+
+namespace doewright {
+
+/// Opens the document: "schema" first, then what stands at the head of every report. `with_warnings`
+/// false: the caller writes its own "warnings".
+void begin_document(JsonWriter& json, std::string_view schema, const Preamble& preamble,
+                    bool with_warnings = true);
+
+/// "3 records were set aside and read as unknown. " or nothing.
+std::string set_aside_words(const Preamble& preamble);
+
+/// Says at the foot of a text which assumed values mattered and which defaults to set.
+void say_inputs(Page& page, const Preamble& preamble);
+
+/// For tables at 80 columns: the name where one is recorded, else the id; safe to print.
+std::string short_name(const Herd& herd, Animal animal);
+
+/// As display_name, safe to print.
+std::string long_name(const Herd& herd, Animal animal);
+
+}  // namespace doewright

@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: MIT
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include <doewright/core/errors.hpp>
+#include <doewright/core/text.hpp>
+#include <doewright/report/report.hpp>
+#include <doewright/report/words.hpp>
+
+#include "json_writer.hpp"
+#include "kin_parts.hpp"
+#include "page.hpp"
+#include "pairing_json.hpp"
+#include "pairing_text.hpp"
+#include "preamble.hpp"
+
+namespace doewright {
+
+namespace {
+
+void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table) {
+  const SireAccount& sire = table.sires.front();
+  JsonWriter json(out);
+  begin_document(json, "doewright.sire/1", preamble);
+  json.key("sire");
+  json.begin_object();
+  json.field("id", herd.ids[sire.offer.sire]);
+  json.field("age_months", sire.age_months);
+  json.key("most_does");
+  sire.most_does ? json.count(*sire.most_does) : json.null();
+  json.key("papers_missing");
+  json.begin_list();
+  for (const Paper& paper : sire.papers) {
+    if (paper.state == PaperState::in_order) continue;
+    json.value(paper.disease + ": " + std::string(word(paper.state)));
+  }
+  json.end_list();
+  json.field_null("cost_per_litter");
+  json.field_null("infertile");
+  write_sentences(json, "questions", herd, sire.questions);
+  json.field("terms", word(sire.offer.terms));
+  json.field("proven", sire.proven);
+  json.field("known", sire.known.share);
+  json.end_object();
+  write_does(json, herd, table);
+  json.end_object();
+  json.finish();
+}
+
+std::string headline(const Herd& herd, const PairingTable& table) {
+  std::size_t go = 0, caution = 0, avoid = 0;
+  for (const DoeAccount& doe : table.does) {
+    switch (doe.sires.front().verdict) {
+      case Verdict::go: ++go; break;
+      case Verdict::caution: ++caution; break;
+      case Verdict::avoid: ++avoid; break;
+    }
+  }
+  return fmt::format("{}: go for {} of {} does, caution for {}, avoid for {}.",
+                     long_name(herd, table.sires.front().offer.sire), go, table.does.size(), caution,
+                     avoid);
+}
+
+}  // namespace
+
+void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
+                 const PairingTable& table) {
+  if (table.sires.size() != 1) throw UsageError("report_sire: a table of one sire is needed");
+  if (format == Format::csv) return write_pairs_as_csv(out, herd, table);
+  if (format == Format::json) return as_json(out, preamble, herd, table);
+
+  Page page(out, preamble.colour);
+  page.headline(set_aside_words(preamble) + headline(herd, table));
+  for (const Reason& question : table.sires.front().questions) {
+    page.labelled("Ask his owner: ", 15, printable(sentence(herd, question)));
+  }
+  page.blank();
+  std::vector<std::vector<std::string>> rows;
+  for (const DoeAccount& doe : table.does) {
+    const PairingAccount& pair = doe.sires.front();
+    rows.push_back({short_name(herd, doe.doe.doe), std::string(word(doe.doe.kids_for)),
+                    std::string(word(pair.verdict)), percent(pair.kid_inbreeding.as_recorded, 2),
+                    percent(pair.kid_inbreeding.used, 2), percent(pair.kid_inbreeding.worst, 2),
+                    percent(pair.known, 0)});
+  }
+  page.table({{"doe", Page::Align::left, 18},
+              {"kids for", Page::Align::left},
+              {"verdict", Page::Align::left},
+              {"recorded", Page::Align::right},
+              {"count on", Page::Align::right},
+              {"at worst", Page::Align::right},
+              {"known", Page::Align::right}},
+             rows);
+  page.paragraph("Inbreeding of a kid in three readings: as recorded (a floor), the prudent figure to "
+                 "count on, and the worst that one blank could hide. Known: how much of both pedigrees "
+                 "to five generations.");
+  page.heading("Why, doe by doe");
+  for (const DoeAccount& doe : table.does) {
+    const PairingAccount& pair = doe.sires.front();
+    for (std::size_t i = 0; i < pair.reasons.size() && i < 2; ++i) {
+      page.labelled(i == 0 ? cut_to_width(short_name(herd, doe.doe.doe), 18) : "", 20,
+                    printable(sentence(herd, pair.reasons[i])));
+    }
+  }
+  say_sires(page, herd, table);
+  page.blank();
+  page.paragraph("Papers are facts of their date, no promise: a veterinarian says what they mean, local "
+                 "law what moving him needs. Isolate him before he meets the does.");
+  say_inputs(page, preamble);
+}
+
+}  // namespace doewright
