@@ -50,7 +50,8 @@ TEST_CASE("a weight that is not known is never go, and the answer says what is n
 }
 
 TEST_CASE("a birth known by year only counts as the youngest possible age") {
-  CHECK(young_doe("2025", 50, 60).judge().answer == Fitness::caution);  // at the youngest 31 December: 8 months
+  CHECK(young_doe("2025", 50, 60).judge().answer == Fitness::go);  // at the youngest of 31 December: 8 months
+  CHECK(young_doe("2026-01", 50, 60).judge().answer == Fitness::caution);  // 31 January: 7 months
   CHECK(young_doe("2026", 50, 60).judge().answer == Fitness::wait);
   CHECK(young_doe("2024", {}, {}).judge().answer == Fitness::wait);  // may be under 24 months
   CHECK(young_doe("2023", {}, {}).judge().answer == Fitness::go);

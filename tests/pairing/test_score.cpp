@@ -77,7 +77,7 @@ TEST_CASE("avoid comes last, then the smaller figure, then the id") {
   const Herd herd = herd_with({{"b", "", "", Sex::buck}, {"a", "", "", Sex::buck}, {"Doe", "sire", "", Sex::doe},
                                {"sire", "", "", Sex::buck}},
                               {"Doe"}, {"sire", "b", "a"});
-  const auto& sires = scored(herd).does.front().sires;
+  const auto sires = scored(herd).does.front().sires;
   CHECK(herd.ids[sires[0].pairing.sire] == "a");
   CHECK(herd.ids[sires[1].pairing.sire] == "b");
   CHECK(herd.ids[sires[2].pairing.sire] == "sire");

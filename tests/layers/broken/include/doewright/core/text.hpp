@@ -1,0 +1,4 @@
+// SPDX-License-Identifier: MIT
+// Sound: nothing may be found here. Never compiled.
+#pragma once
+#include <string>

@@ -1,0 +1,3 @@
+// SPDX-License-Identifier: MIT
+// Wrong on purpose: the layers test must find it. Never compiled.
+#include <doewright/herd/herd.hpp>

@@ -1,0 +1,4 @@
+// SPDX-License-Identifier: MIT
+// Wrong on purpose: the layers test must find it. Never compiled.
+#include <cstdio>
+void say() { std::printf("go\n"); }

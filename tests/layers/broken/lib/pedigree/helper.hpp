@@ -1,0 +1,3 @@
+// SPDX-License-Identifier: MIT
+// Sound: nothing may be found here. Never compiled.
+#pragma once
