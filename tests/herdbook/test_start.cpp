@@ -19,7 +19,7 @@ namespace {
 
 /// A folder of this test's own, gone when it ends.
 struct Scratch {
-  Scratch() : path(fs::temp_directory_path() / fmt::format("doewright start {}", count++)) {
+  Scratch() : path(fs::current_path() / fmt::format("doewright start {}", count++)) {
     fs::remove_all(path);
   }
   ~Scratch() { fs::remove_all(path); }
