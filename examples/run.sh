@@ -16,7 +16,9 @@ cat <<TEXT
 
 That was: $program rank data-demo
 More to try:
-  $program rank data-demo --doe D-01            the whole account of one doe
+  $program rank data-demo --doe Tansy           the whole account of one doe
+  $program sire data-demo Alder                 one buck before he is hired
+  $program kin data-demo Larch Willow           how two animals are related
   $program check data-demo                      what is wrong with the herd book
   $program start my-herd                        a herd book of your own to begin with
   $program --help
