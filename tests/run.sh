@@ -43,10 +43,6 @@ begin "every public header compiles alone"
 cmake --build --preset release --parallel "$jobs" --target all_verify_interface_header_sets
 end "every public header compiles alone"
 
-begin "shell scripts"
-shellcheck -x examples/run.sh tests/run.sh .ci/run .ci/need.sh
-end "shell scripts"
-
 echo "Minutes a step before the last:"
 printf '%s' "$times"
 echo "== tests on the release build"
