@@ -40,7 +40,8 @@ constexpr CommandText commands[] = {
 
 const std::string overview_text =
     "Which buck, for which doe, this season - and why.\n\n"
-    "A herd book is a folder of plain tables (animals.csv and more); see `doewright start DIR`.\n";
+    "A herd book is a folder of plain tables: animals.csv and as many others as you\n"
+    "keep. `doewright start DIR` makes one to begin with.\n";
 
 std::size_t memory_of(const std::string& text) {
   std::string_view digits = text;
@@ -125,13 +126,13 @@ void add_common(CLI::App& app, CommonOptions& common, Raw& raw) {
   app.add_option("--sire", common.sires, "only this sire (may be repeated)")->type_name("ID")->allow_extra_args(false);
   app.add_flag("--strict", common.strict, "warnings count as errors");
   app.add_flag("--set-aside", common.set_aside, "read a record named in an error as not known");
-  app.add_option("--threads", raw.threads, "threads (default: all cores); the answer is the same")->type_name("N");
+  app.add_option("--threads", raw.threads, "threads (default: all cores)")->type_name("N");
   app.add_option("--seed", raw.seed, "seed of drawn numbers")->type_name("N");
-  app.add_option("--max-memory", raw.memory, "such as 8G (default: three quarters of the machine)")->type_name("SIZE");
+  app.add_option("--max-memory", raw.memory, "such as 8G (default: 3/4 of the machine)")->type_name("SIZE");
   app.add_option("--color", raw.colour, "auto (default), always or never");
   app.add_flag("--no-color", raw.no_colour, "no colour");
   app.add_flag("--quiet", common.quiet, "no warnings, no progress");
-  app.add_flag("--verbose", common.verbose, "what each step read, chose and cost, on standard error");
+  app.add_flag("--verbose", common.verbose, "say on standard error what was read");
 }
 
 void judge_common(CommonOptions& common, const Raw& raw) {
