@@ -172,7 +172,7 @@ std::vector<std::string> option_names(const CLI::App& app) {
 void print_help(const CLI::App& app, const CLI::App* command) {
   std::string text;
   if (command != nullptr) {
-    text = command->help();
+    text = command->help(app.get_name());
   } else {
     text = overview_text + "\nExamples:\n  doewright rank data-demo\n  doewright check data-demo\n\nCommands:\n";
     for (const CommandText& each : commands) {
@@ -183,7 +183,6 @@ void print_help(const CLI::App& app, const CLI::App* command) {
             "3 a file or the machine failed, 4 our own mistake, 130 interrupted.\n";
   }
   std::fputs(text.c_str(), stdout);
-  (void)app;
 }
 
 void print_version(bool verbose) {
