@@ -187,9 +187,9 @@ void AnimalsTable::keep_text(TableReader& table, TextKind kind, std::size_t colu
 void AnimalsTable::say_unknown_marks(Complaints& complaints) const {
   if (unknown_marks_ == 0) return;
   complaints.warning("unknown-mark", file_, first_unknown_mark_, 0, {},
-                     fmt::format("{} parent {} written as not known (?, -, 0, unknown or the like), "
+                     fmt::format("{} {} written as not known (?, -, 0, unknown or the like), "
                                  "first here",
-                                 unknown_marks_, unknown_marks_ == 1 ? "is" : "are"),
+                                 unknown_marks_, unknown_marks_ == 1 ? "parent is" : "parents are"),
                      "read as not known; leave it blank");
 }
 
