@@ -191,8 +191,8 @@ class Names {
                                line_text(herd_, animal));
     };
     say(problem_at(Severity::question, code, row_of(herd_, b), herd_.ids[b],
-                   fmt::format("{} is like {}: one animal or two?", who(second, b), who(first, a)),
-                   "if it is one animal, write it in one row with one id everywhere"));
+                   fmt::format("{} is like {}", who(second, b), who(first, a)),
+                   "one animal or two? If it is one, write it in one row with one id everywhere"));
   }
 
   const Herd& herd_;
@@ -245,9 +245,9 @@ void find_born_alike(const Herd& herd, const SayProblem& say) {
         Severity::question, "born-alike", row_of(herd, Animal{i}), id,
         fmt::format(
             "{} and {}{} are born on {}, of one sex, breed and sire as far as recorded, and "
-            "of neither the dam is known: one animal or two?",
+            "of neither the dam is known",
             id, herd.ids[Animal{first}], line_text(herd, Animal{first}), to_text(facts.born[i])),
-        "if it is one animal, keep one row and use its id everywhere"));
+        "one animal or two? If it is one, keep one row and use its id everywhere"));
   }
 }
 
