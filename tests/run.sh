@@ -33,6 +33,12 @@ ctest --test-dir build/sanitize --output-on-failure -j "$jobs"
 end "sanitizers: library and unit tests"
 if [ "$core" = yes ]; then echo "$times"; exit 0; fi
 
+begin "thread sanitizer: engine rooms"
+cmake --preset tsan >/dev/null
+cmake --build --preset tsan --parallel "$jobs"
+ctest --preset tsan
+end "thread sanitizer: engine rooms"
+
 begin "release: program, scripts, examples"
 cmake --preset release -DDOEWRIGHT_BUILD_TESTS=ON -DDOEWRIGHT_BUILD_EXAMPLES=ON -DDOEWRIGHT_BUILD_UNIT_TESTS=OFF \
   -DPython3_EXECUTABLE=/usr/bin/python3 >/dev/null

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <string>
 #include <string_view>
 #include <tuple>
@@ -201,6 +202,19 @@ class Names {
 /// What must be alike for two rows to look like one animal.
 using BirthKey = std::tuple<PartialDate, Sex, std::uint32_t /*breeds*/, std::uint32_t /*sire*/>;
 
+/// A number for each recorded mix: the same for the same breeds, however they were written.
+std::vector<std::uint32_t> numbers_of_mixes(const AnimalFacts& facts) {
+  std::map<std::vector<std::pair<std::uint16_t, double>>, std::uint32_t> number_of;
+  std::vector<std::uint32_t> numbers;
+  for (const auto& recorded : facts.breed_mixes) {
+    std::vector<std::pair<std::uint16_t, double>> mix;
+    for (const BreedShare& share : normal_mix(recorded)) mix.emplace_back(share.breed, share.share);
+    const auto next = static_cast<std::uint32_t>(number_of.size());
+    numbers.push_back(number_of.try_emplace(std::move(mix), next).first->second);
+  }
+  return numbers;
+}
+
 void find_born_alike(const Herd& herd, const SayProblem& say) {
   const AnimalFacts& facts = herd.animals;
   const auto sires = herd.pedigree.sire_slots();
@@ -212,9 +226,9 @@ void find_born_alike(const Herd& herd, const SayProblem& say) {
   }
   if (candidates.size() < 2) return;
 
-  const BreedMixes mixes = breed_mixes(herd);
+  const std::vector<std::uint32_t> mix = numbers_of_mixes(facts);
   const auto key = [&](std::uint32_t i) {
-    return BirthKey{facts.born[i], facts.sex[i], mixes.of[i], sires[i]};
+    return BirthKey{facts.born[i], facts.sex[i], mix.at(facts.breed_mix[i]), sires[i]};
   };
   std::sort(candidates.begin(), candidates.end(), [&](std::uint32_t a, std::uint32_t b) {
     return std::tuple(key(a), facts.line[a], a) < std::tuple(key(b), facts.line[b], b);

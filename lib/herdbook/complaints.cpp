@@ -19,12 +19,22 @@ int place_of_file(std::string_view file) {
 
 }  // namespace
 
-void Complaints::add(Problem problem) {
-  switch (problem.severity) {
-    case Severity::error: ++errors_; break;
-    case Severity::warning: ++warnings_; break;
-    case Severity::question: ++questions_; break;
+void Complaints::count_only(Severity severity) {
+  switch (severity) {
+    case Severity::error:
+      ++errors_;
+      break;
+    case Severity::warning:
+      ++warnings_;
+      break;
+    case Severity::question:
+      ++questions_;
+      break;
   }
+}
+
+void Complaints::add(Problem problem) {
+  count_only(problem.severity);
   if (++count_[{problem.code, problem.file}] <= most_kept) kept_.push_back(std::move(problem));
 }
 

@@ -18,12 +18,15 @@ class Complaints {
   static constexpr std::size_t most_kept = 10'000;
 
   void add(Problem problem);
+  /// Counts one that would not be kept anyway.
+  void count_only(Severity severity);
   void add_all(std::vector<Problem> problems);
 
   void error(std::string_view code, std::string_view file, std::uint32_t line, std::uint32_t column,
              std::string_view animal, std::string message, std::string remedy);
-  void warning(std::string_view code, std::string_view file, std::uint32_t line, std::uint32_t column,
-               std::string_view animal, std::string message, std::string remedy);
+  void warning(std::string_view code, std::string_view file, std::uint32_t line,
+               std::uint32_t column, std::string_view animal, std::string message,
+               std::string remedy);
 
   std::uint64_t errors() const noexcept { return errors_; }
   std::uint64_t warnings() const noexcept { return warnings_; }

@@ -7,7 +7,7 @@
 #include <unistd.h>
 
 #include <cerrno>
-#include <cstring>
+#include <system_error>
 #include <utility>
 
 #include <doewright/core/errors.hpp>
@@ -21,11 +21,11 @@ namespace {
 constexpr std::size_t worth_mapping = 1 << 20;  // small files are read: a page fault costs more
 
 [[noreturn]] void fail(const std::string& path) {
-  const std::string text = printable(path) + ": cannot be read: " + std::strerror(errno);
-  if (errno == ENOENT || errno == ENOTDIR) {
+  const int why = errno;
+  if (why == ENOENT || why == ENOTDIR) {
     throw NotFound(printable(path) + ": there is no such file or folder");
   }
-  throw FileError(text);
+  throw FileError(printable(path) + ": cannot be read: " + std::generic_category().message(why));
 }
 
 std::string read_all(int file, const std::string& path, std::size_t expected) {
@@ -79,7 +79,16 @@ FileText::FileText(const std::string& path) {
   if (!standard_input) ::close(file);
 }
 
-FileText::FileText(FileText&& other) noexcept { *this = std::move(other); }
+FileText FileText::of(std::string text) {
+  FileText file;
+  file.read_ = std::move(text);
+  file.text_ = file.read_;
+  return file;
+}
+
+FileText::FileText(FileText&& other) noexcept {
+  *this = std::move(other);
+}
 
 FileText& FileText::operator=(FileText&& other) noexcept {
   if (this == &other) return *this;
@@ -93,7 +102,9 @@ FileText& FileText::operator=(FileText&& other) noexcept {
   return *this;
 }
 
-FileText::~FileText() { release(); }
+FileText::~FileText() {
+  release();
+}
 
 void FileText::release() noexcept {
   if (mapped_ != nullptr) ::munmap(mapped_, length_);

@@ -5,14 +5,17 @@
 
 namespace doewright {
 
-/// The whole text of a file, mapped where that is possible and read where not (pipes, standard input).
-/// Movable; the text lives as long as this.
+/// The whole text of a file, mapped where that is possible and read where not (pipes, standard
+/// input). Movable; the text lives as long as this.
 class FileText {
  public:
   FileText() = default;
-  /// \throws FileError if the file cannot be opened or read, NotFound if there is none. "-" is standard
+  /// \throws FileError if the file cannot be opened or read, NotFound if there is none. "-" is
+  /// standard
   ///         input.
   explicit FileText(const std::string& path);
+  /// A text that is in memory already.
+  static FileText of(std::string text);
   FileText(FileText&& other) noexcept;
   FileText& operator=(FileText&& other) noexcept;
   ~FileText();
@@ -22,7 +25,7 @@ class FileText {
  private:
   void release() noexcept;
   std::string_view text_;
-  std::string read_;          // if it could not be mapped
+  std::string read_;  // if it could not be mapped
   void* mapped_ = nullptr;
   std::size_t length_ = 0;
 };

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
+/// What building the pedigree noticed, in words and with the place of the cell that is meant.
 #include <string_view>
-#include <vector>
 
 #include <doewright/pedigree/pedigree_builder.hpp>
 
@@ -9,9 +9,14 @@
 
 namespace doewright {
 
-/// What building the pedigree noticed becomes complaints. `animals_text` is the text of animals.csv: two
-/// rows of one id are compared there.
-void complain_of_findings(const BuiltPedigree& built, std::string_view animals_text,
-                          std::string_view animals_file, Complaints& complaints);
+/// The tables that name parents.
+struct ParentTables {
+  std::string_view animals_text, animals_file;
+  std::string_view possible_sires_text;
+};
+
+/// \param questions  also ask whether a parent without a row is a slip for an animal that has one.
+void complain_of_findings(const BuiltPedigree& built, const ParentTables& tables, bool questions,
+                          Complaints& complaints);
 
 }  // namespace doewright

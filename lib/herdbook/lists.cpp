@@ -14,7 +14,9 @@ namespace doewright {
 
 namespace {
 
-std::string shown(const std::string& path) { return path == "-" ? "<stdin>" : printable(path); }
+std::string shown(const std::string& path) {
+  return path == "-" ? "<stdin>" : printable(path);
+}
 
 }  // namespace
 

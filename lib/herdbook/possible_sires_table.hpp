@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// possible_sires.csv: kids whose sire is not certain, and which of them share one draw of the sire.
+/// possible_sires.csv: kids whose sire is not certain, and which of them share one draw of the
+/// sire.
+#include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
-#include <unordered_map>
 #include <vector>
 
 #include <doewright/core/table.hpp>
+#include <doewright/herd/herd.hpp>
 #include <doewright/pedigree/pedigree_builder.hpp>
 
 #include "animals_table.hpp"
@@ -22,12 +25,19 @@ struct PossibleRow {
   Row row;
 };
 
-std::vector<PossibleRow> read_possible_sires(std::string_view text, Complaints& complaints);
+/// The kids that have a list: of these the reading of animals.csv keeps dam and birth.
+KidsById kids_with_lists(std::string_view text);
 
-/// Gives the rows to the builder, each kid with the litter whose draw it shares: that of its own column,
-/// else by DEFINITIONS 1 from dams, births, kiddings and services.
-void add_possible_sires(const std::vector<PossibleRow>& rows,
-                        const std::unordered_map<std::string, KidFacts>& kids, const BookFiles& files,
-                        PedigreeBuilder& builder);
+/// The rows; those of kids that are of a later day are left out and counted.
+std::vector<PossibleRow> read_possible_sires(std::string_view text, const KnownIds& known,
+                                             std::size_t& left_out, Complaints& complaints);
+
+/// Gives the rows to the builder, each kid with the litter whose draw it shares.
+void add_possible_sires(const std::vector<PossibleRow>& rows, const KidsById& kids,
+                        const BookFiles& files, PedigreeBuilder& builder);
+
+/// The rows with the chances that the pedigree uses.
+std::vector<PossibleSire> used_possible_sires(const std::vector<PossibleRow>& rows,
+                                              const Herd& herd);
 
 }  // namespace doewright

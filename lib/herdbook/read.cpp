@@ -1,23 +1,18 @@
 // SPDX-License-Identifier: MIT
 #include <doewright/herdbook/read.hpp>
 
-#include <sys/stat.h>
-
 #include <algorithm>
-#include <unordered_map>
-#include <unordered_set>
+#include <array>
+#include <filesystem>
+#include <optional>
+#include <system_error>
 
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
 
-#include "animals_table.hpp"
-#include "complaints.hpp"
-#include "file_text.hpp"
-#include "findings.hpp"
-#include "possible_sires_table.hpp"
-#include "side_tables.hpp"
-#include "toml_files.hpp"
+#include "cells.hpp"
+#include "read_texts.hpp"
 
 namespace doewright {
 
@@ -25,216 +20,99 @@ NotFound::~NotFound() = default;
 
 namespace {
 
-constexpr Table tables[] = {Table::possible_sires,   Table::examinations, Table::kid_counts,
-                            Table::gene_tests,       Table::records,      Table::health_tests,
-                            Table::heats,            Table::services,     Table::pregnancy_checks,
-                            Table::kiddings,         Table::does,         Table::sires,
-                            Table::faults,           Table::traits,       Table::season};
+namespace fs = std::filesystem;
 
-enum class PathKind : std::uint8_t { nothing, folder, file };
+constexpr std::array<Table, 15> side_files = {
+    Table::possible_sires,   Table::examinations, Table::kid_counts, Table::gene_tests,
+    Table::records,          Table::health_tests, Table::heats,      Table::services,
+    Table::pregnancy_checks, Table::kiddings,     Table::does,       Table::sires,
+    Table::faults,           Table::traits,       Table::season};
 
-PathKind kind_of(const std::string& path) {
-  struct stat info = {};
-  if (::stat(path.c_str(), &info) != 0) return PathKind::nothing;
-  return S_ISDIR(info.st_mode) ? PathKind::folder : PathKind::file;
+constexpr std::size_t most_slips = 2;  // in the name of a file
+
+bool is_there(const std::string& path) {
+  std::error_code error;
+  return fs::exists(path, error) || error;  // what cannot be looked at is said when it is opened
 }
 
-class BookReader {
- public:
-  BookReader(const std::string& path, const ReadOptions& options, const Run& run)
-      : path_(path), options_(options), run_(run) {}
+std::string in_folder(const std::string& folder, Table table) {
+  return fmt::format("{}/{}", folder, file_name(table));
+}
 
-  HerdBook read() {
-    open_files();
-    read_settings();
-    read_animals();
-    if (animals_usable_) read_the_rest();
-    return finish();
+/// The table of this book that a file may have been meant as: "examination.csv" would else be
+/// passed over, and nothing found would look like nothing wrong.
+std::optional<Table> meant_as(std::string_view name, const BookFiles& files) {
+  if (name.find_first_of("0123456789") != std::string_view::npos) return std::nullopt;
+  std::optional<Table> meant;
+  std::size_t fewest = most_slips + 1;
+  for (const Table table : side_files) {
+    if (files.contains(table)) continue;
+    const std::size_t slips = edit_distance(lower_ascii(name), file_name(table));
+    if (slips >= fewest) continue;
+    fewest = slips;
+    meant = table;
   }
+  return meant;
+}
 
- private:
-  void open_files() {
-    if (path_ == "-") {
-      animals_file_ = "<stdin>";
-      animals_ = FileText(path_);
-      return;
-    }
-    switch (kind_of(path_)) {
-      case PathKind::nothing:
-        throw NotFound(printable(path_) + ": there is no such file or folder");
-      case PathKind::file:
-        animals_file_ = path_.substr(path_.find_last_of('/') + 1);
-        animals_ = FileText(path_);
-        return;
-      case PathKind::folder: break;
-    }
-    is_folder_ = true;
-    animals_file_ = file_name(Table::animals);
-    const std::string animals = in_folder(Table::animals);
-    if (kind_of(animals) == PathKind::nothing) {
-      throw NotFound(printable(path_) + ": this folder holds no animals.csv; `doewright start` makes a "
-                                        "herd book to begin with");
-    }
-    animals_ = FileText(animals);
-    for (const Table table : tables) {
-      const std::string file = in_folder(table);
-      if (kind_of(file) != PathKind::nothing) files_.emplace(table, FileText(file));
-    }
+void find_misspelt_files(const std::string& folder, BookTexts& texts) {
+  std::vector<std::string> names;
+  std::error_code error;
+  for (const fs::directory_entry& entry : fs::directory_iterator(folder, error)) {
+    const std::string name = entry.path().filename().string();
+    const std::string ending = lower_ascii(entry.path().extension().string());
+    if (name.size() < 40 && (ending == ".csv" || ending == ".toml")) names.push_back(name);
   }
-
-  std::string in_folder(Table table) const { return path_ + "/" + std::string(file_name(table)); }
-
-  std::string_view text_of(Table table) const {
-    const auto file = files_.find(table);
-    return file == files_.end() ? std::string_view() : file->second.text();
-  }
-
-  void read_settings() {
-    std::vector<Problem> problems;
-    if (files_.contains(Table::season)) {
-      herd_.season = read_season(text_of(Table::season), file_name(Table::season), problems);
-    }
-    std::vector<FaultModel> faults;
-    std::vector<Trait> traits;
-    if (files_.contains(Table::faults)) {
-      faults = read_faults(text_of(Table::faults), file_name(Table::faults), problems);
-    }
-    if (files_.contains(Table::traits)) {
-      traits = read_traits(text_of(Table::traits), file_name(Table::traits), problems);
-    }
-    herd_.faults = with_built_in_faults(std::move(faults));
-    herd_.traits = with_built_in_traits(std::move(traits));
-    complaints_.add_all(std::move(problems));
-
-    const auto& by_hand = options_.as_of ? options_.as_of : herd_.season.as_of;
-    herd_.as_of = by_hand.value_or(options_.today);
-    herd_.as_of_set = by_hand.has_value();
-    future_ = herd_.as_of_set ? Future::leave_out : Future::is_error;
-  }
-
-  void read_animals() {
-    if (files_.contains(Table::possible_sires)) {
-      possible_ = read_possible_sires(text_of(Table::possible_sires), complaints_);
-    }
-    std::unordered_map<std::string, KidFacts> kids;
-    for (const PossibleRow& row : possible_) kids.try_emplace(row.kid);
-
-    PedigreeBuilder builder;
-    AnimalsTable table(animals_.text(), animals_file_, herd_.as_of, future_, builder, kids, complaints_,
-                       run_);
-    animals_usable_ = table.usable();
-    if (!animals_usable_) return;
-    left_out_ += table.rows_left_out();
-    const std::vector<Mention> mentions = mention_animals(files_, builder);
-    add_possible_sires(possible_, kids, files_, builder);
-
-    BuiltPedigree built = std::move(builder).build(run_);
-    herd_.animals = std::move(table).facts(built);
-    say_mentions(mentions, built);
-    complain_of_findings(built, animals_.text(), animals_file_, complaints_);
-    herd_.pedigree = built.pedigree;
-    herd_.ids = built.ids;
-  }
-
-  /// A possible sire or parent that only a list names is said as a parent; others are said here.
-  void say_mentions(const std::vector<Mention>& mentions, const BuiltPedigree& built) {
-    std::unordered_set<std::uint32_t> said_as_parent;
-    for (const Finding& finding : built.findings) {
-      if (finding.code == "parent-added") said_as_parent.insert(finding.animals.front().position);
-    }
-    for (const Mention& mention : mentions) {
-      const auto animal = built.ids.find(mention.id);
-      if (!animal || said_as_parent.contains(animal->position)) continue;
-      complaints_.warning("animal-added", file_name(mention.row.table), mention.row.line, mention.column,
-                          mention.id,
-                          fmt::format("'{}' is not in {}", printable(mention.id), animals_file_),
-                          "added with unknown parents; add a row, or correct the id");
+  std::sort(names.begin(), names.end());  // a folder has no order of its own
+  for (const std::string& name : names) {
+    const bool is_read = name == file_name(Table::animals) ||
+                         std::any_of(side_files.begin(), side_files.end(),
+                                     [&](Table table) { return file_name(table) == name; });
+    if (is_read) continue;
+    if (const auto table = meant_as(name, texts.files)) {
+      texts.problems.push_back({Severity::warning,
+                                "file-unknown",
+                                name,
+                                0,
+                                0,
+                                {},
+                                "no table has this name: the file is not read",
+                                fmt::format("did you mean '{}'?", file_name(*table))});
     }
   }
+}
 
-  void read_the_rest() {
-    for (const PossibleRow& row : possible_) {
-      const auto kid = herd_.ids.find(row.kid), sire = herd_.ids.find(row.sire);
-      if (!kid || !sire) continue;
-      for (const SireChance& chance : herd_.pedigree.possible_sires(*kid)) {
-        if (chance.sire == *sire) {
-          herd_.possible_sires.push_back({*kid, *sire, chance.probability, row.litter, row.row});
-        }
-      }
-    }
-    left_out_ += read_side_tables(files_, herd_, future_, complaints_);
-    if (options_.fill_lists) fill_lists();
-    complaints_.add_all(named(check(herd_)));
-    if (options_.questions) complaints_.add_all(named(likenesses(herd_)));
-    if (left_out_ > 0) {
-      complaints_.warning("date-future", animals_file_, 0, 0, {},
-                          fmt::format("{} {} dated after {} and left out", left_out_,
-                                      left_out_ == 1 ? "row is" : "rows are", to_text(herd_.as_of)),
-                          "nothing to do if the book is read as of an earlier day");
-    }
+BookTexts open_folder(const std::string& path) {
+  const std::string animals = in_folder(path, Table::animals);
+  if (!is_there(animals)) {
+    throw NotFound(
+        printable(path) +
+        ": this folder holds no animals.csv; `doewright start` makes a herd book to begin "
+        "with");
   }
-
-  /// The rooms call the animals' table by its usual name.
-  std::vector<Problem> named(std::vector<Problem> problems) const {
-    if (is_folder_) return problems;
-    for (Problem& problem : problems) {
-      if (problem.file == file_name(Table::animals)) problem.file = animals_file_;
-    }
-    return problems;
+  BookTexts texts;
+  texts.animals = FileText(animals);
+  for (const Table table : side_files) {
+    const std::string file = in_folder(path, table);
+    if (is_there(file)) texts.files.emplace(table, FileText(file));
   }
+  find_misspelt_files(path, texts);
+  return texts;
+}
 
-  void fill_lists() {
-    if (!herd_.does_listed) {
-      herd_.does = does_by_default(herd_);
-      complaints_.warning("does-default", file_name(Table::does), 0, 0, {},
-                          fmt::format("there is no does.csv: every living doe of the own herd that is of "
-                                      "age is put forward ({})",
-                                      herd_.does.size()),
-                          "list the does of this season in does.csv");
-    }
-    if (!herd_.sires_listed) {
-      herd_.sires = sires_by_default(herd_);
-      complaints_.warning("sires-default", file_name(Table::sires), 0, 0, {},
-                          fmt::format("there is no sires.csv: every living buck is on offer ({})",
-                                      herd_.sires.size()),
-                          "list the sires on offer this season in sires.csv");
-    }
-  }
-
-  HerdBook finish() {
-    HerdBook book;
-    book.as_of = herd_.as_of;
-    book.errors_total = complaints_.errors();
-    book.warnings_total = complaints_.warnings();
-    book.questions_total = complaints_.questions();
-    const bool errors_stop = book.errors_total > 0 && (!options_.set_aside || complaints_.lost());
-    const bool warnings_stop = options_.strict && book.warnings_total > 0;
-    if (animals_usable_ && !errors_stop && !warnings_stop) {
-      book.set_aside = book.errors_total;
-      book.herd = std::make_shared<const Herd>(std::move(herd_));
-    }
-    book.problems = std::move(complaints_).sorted();
-    return book;
-  }
-
-  std::string path_;
-  const ReadOptions& options_;
-  const Run& run_;
-  bool is_folder_ = false, animals_usable_ = false;
-  std::string animals_file_;
-  FileText animals_;
-  BookFiles files_;
-  Complaints complaints_;
-  Herd herd_;
-  Future future_ = Future::is_error;
-  std::vector<PossibleRow> possible_;
-  std::size_t left_out_ = 0;
-};
+BookTexts open_book(const std::string& path) {
+  std::error_code error;
+  if (path != "-" && fs::is_directory(path, error)) return open_folder(path);
+  BookTexts texts;
+  texts.animals_file = path == "-" ? "<stdin>" : path.substr(path.find_last_of('/') + 1);
+  texts.animals = FileText(path);
+  return texts;
+}
 
 }  // namespace
 
 HerdBook read_herd_book(const std::string& path, const ReadOptions& options, const Run& run) {
-  return BookReader(path, options, run).read();
+  return read_texts(open_book(path), options, run);
 }
 
 }  // namespace doewright

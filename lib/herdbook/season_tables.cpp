@@ -2,6 +2,7 @@
 // Who is put forward and who is on offer this season: does.csv and sires.csv.
 #include <algorithm>
 #include <array>
+#include <unordered_map>
 
 #include <fmt/format.h>
 
@@ -21,17 +22,22 @@ std::optional<double> weight(TableReader& table, std::size_t kg, std::size_t lb)
   return value;
 }
 
-/// A second row of one animal: the first counts.
-template <class Rows, class Of>
-bool is_again(TableReader& table, const Rows& rows, Animal animal, Of animal_of_row) {
-  const auto earlier = std::find_if(rows.begin(), rows.end(),
-                                    [&](const auto& row) { return animal_of_row(row) == animal; });
-  if (earlier == rows.end()) return false;
-  table.warning("record-twice", {table.row().line, 0},
-                fmt::format("line {} is of the same animal", earlier->row.line),
-                "the first row counts; take one out");
-  return true;
-}
+/// Animals that have a row already: of two rows the first counts.
+class RowsOfAnimals {
+ public:
+  bool has(TableReader& table, std::size_t column, Animal animal) {
+    const auto [earlier, is_new] = lines_.try_emplace(animal.position, table.row().line);
+    if (is_new) return false;
+    table.error("id-twice", table.place(column),
+                fmt::format("{} stands on line {} already, and the rows differ",
+                            quoted(table.text(column)), earlier->second),
+                "take one of the two rows out");
+    return true;
+  }
+
+ private:
+  std::unordered_map<std::uint32_t, std::uint32_t> lines_;
+};
 
 void sex_use(TableReader& table, std::size_t column, std::string message) {
   table.error("sex-use", table.place(column), std::move(message),
@@ -42,20 +48,41 @@ void sex_use(TableReader& table, std::size_t column, std::string message) {
 
 void read_does(std::string_view text, SideReading& reading) {
   enum : std::size_t {
-    doe, kids_for, weight_kg, weighed, grown_weight_kg, condition, decision, sire, not_sires, note,
-    weight_lb, grown_weight_lb
+    doe,
+    kids_for,
+    weight_kg,
+    weighed,
+    grown_weight_kg,
+    condition,
+    decision,
+    sire,
+    not_sires,
+    note,
+    weight_lb,
+    grown_weight_lb
   };
-  static constexpr std::array<ColumnName, 12> columns = {
-      {{"doe", true}, {"kids_for"}, {"weight_kg"}, {"weighed"}, {"grown_weight_kg"}, {"condition"},
-       {"decision"}, {"sire"}, {"not_sires"}, {"note"}, {"weight_lb"}, {"grown_weight_lb"}}};
+  static constexpr std::array<ColumnName, 12> columns = {{{"doe", true},
+                                                          {"kids_for"},
+                                                          {"weight_kg"},
+                                                          {"weighed"},
+                                                          {"grown_weight_kg"},
+                                                          {"condition"},
+                                                          {"decision"},
+                                                          {"sire"},
+                                                          {"not_sires"},
+                                                          {"note"},
+                                                          {"weight_lb"},
+                                                          {"grown_weight_lb"}}};
   static constexpr std::array<std::string_view, 3> goals = {"either", "keep", "meat"};
   static constexpr std::array<std::string_view, 3> decisions = {"go", "wait", "no"};
-  Herd& herd = reading.herd;
+  Herd& herd = reading.herd();
   herd.does_listed = true;
-  TableReader table(text, file_name(Table::does), Table::does, columns, &reading.complaints);
-  while (table.next()) {
-    const auto who = animal_of(table, doe, herd, true);
-    if (!who || is_again(table, herd.does, *who, [](const DoeForward& d) { return d.doe; })) continue;
+  TableReader table(text, file_name(Table::does), Table::does, columns, &reading.complaints());
+  RowsOfAnimals earlier;
+  UnknownMarks marks;
+  reading.each_row(table, [&] {
+    const auto who = reading.animal(table, doe);
+    if (!who || earlier.has(table, doe, *who)) return;
     DoeForward row;
     row.doe = *who;
     row.row = table.row();
@@ -69,41 +96,71 @@ void read_does(std::string_view text, SideReading& reading) {
                   "write her condition on that scale");
       row.condition.reset();
     }
-    if (const auto word = table.word(decision, decisions)) row.decision = static_cast<Decision>(*word + 1);
-    row.sire = animal_of(table, sire, herd, false);
-    std::string_view list = table.id_or_blank(not_sires).value_or(std::string_view());
-    while (!list.empty()) {
-      const std::size_t end = std::min(list.find(';'), list.size());
-      if (const auto each = herd.ids.find(trimmed(list.substr(0, end)))) row.not_sires.push_back(*each);
-      list.remove_prefix(std::min(end + 1, list.size()));
+    if (const auto word = table.word(decision, decisions))
+      row.decision = static_cast<Decision>(*word + 1);
+    row.sire = reading.parent(table, sire, marks);
+    for (const std::string_view id : parts_of_list(table.id_or_blank(not_sires).value_or(""))) {
+      if (const auto each = herd.ids.find(id)) row.not_sires.push_back(*each);
     }
-    row.note = table.text(note);
+    row.note = table.words_of(note);
     const Sex sex = herd.animals.sex[who->position];
     if (sex != Sex::unknown && sex != Sex::doe) {
       sex_use(table, doe, fmt::format("a {} is put forward as a doe", word(sex)));
-      continue;
+      return;
     }
     herd.does.push_back(std::move(row));
-  }
+  });
+  marks.say(reading.complaints(), file_name(Table::does), "read as not known; leave it blank");
 }
 
 void read_sires(std::string_view text, SideReading& reading) {
   enum : std::size_t {
-    sire, terms, from, to, most_does, fee, fee_per_doe, cost_per_day, haul, tests_cost, value_if_lost,
-    straws, semen, served, settled, conception, owner, note
+    sire,
+    terms,
+    from,
+    to,
+    most_does,
+    fee,
+    fee_per_doe,
+    cost_per_day,
+    haul,
+    tests_cost,
+    value_if_lost,
+    straws,
+    semen,
+    served,
+    settled,
+    conception,
+    owner,
+    note
   };
-  static constexpr std::array<ColumnName, 18> columns = {
-      {{"sire", true}, {"terms"}, {"from"}, {"to"}, {"most_does"}, {"fee"}, {"fee_per_doe"},
-       {"cost_per_day"}, {"haul"}, {"tests_cost"}, {"value_if_lost"}, {"straws"}, {"semen"}, {"served"},
-       {"settled"}, {"conception"}, {"owner"}, {"note"}}};
+  static constexpr std::array<ColumnName, 18> columns = {{{"sire", true},
+                                                          {"terms"},
+                                                          {"from"},
+                                                          {"to"},
+                                                          {"most_does"},
+                                                          {"fee"},
+                                                          {"fee_per_doe"},
+                                                          {"cost_per_day"},
+                                                          {"haul"},
+                                                          {"tests_cost"},
+                                                          {"value_if_lost"},
+                                                          {"straws"},
+                                                          {"semen"},
+                                                          {"served"},
+                                                          {"settled"},
+                                                          {"conception"},
+                                                          {"owner"},
+                                                          {"note"}}};
   static constexpr std::array<std::string_view, 4> all_terms = {"own", "hired", "visit", "semen"};
   static constexpr std::array<std::string_view, 3> kinds = {"fresh", "frozen", "surgical"};
-  Herd& herd = reading.herd;
+  Herd& herd = reading.herd();
   herd.sires_listed = true;
-  TableReader table(text, file_name(Table::sires), Table::sires, columns, &reading.complaints);
-  while (table.next()) {
-    const auto who = animal_of(table, sire, herd, true);
-    if (!who || is_again(table, herd.sires, *who, [](const SireOffer& s) { return s.sire; })) continue;
+  TableReader table(text, file_name(Table::sires), Table::sires, columns, &reading.complaints());
+  RowsOfAnimals earlier;
+  reading.each_row(table, [&] {
+    const auto who = reading.animal(table, sire);
+    if (!who || earlier.has(table, sire, *who)) return;
     SireOffer row;
     row.sire = *who;
     row.row = table.row();
@@ -134,16 +191,16 @@ void read_sires(std::string_view text, SideReading& reading) {
       row.settled.reset();
     }
     row.conception = table.share(conception);
-    row.owner = table.text(owner);
-    row.note = table.text(note);
+    row.owner = table.words_of(owner);
+    row.note = table.words_of(note);
     const Sex sex = herd.animals.sex[who->position];
     const bool straws_of_old = sex == Sex::wether && row.terms == Terms::semen;
     if (sex != Sex::unknown && sex != Sex::buck && !straws_of_old) {
       sex_use(table, sire, fmt::format("a {} is on offer as a sire", word(sex)));
-      continue;
+      return;
     }
     herd.sires.push_back(std::move(row));
-  }
+  });
 }
 
 }  // namespace doewright
