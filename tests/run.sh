@@ -39,7 +39,7 @@ step() {
 build() {
   preset=$1
   shift
-  cmake --preset "$preset" -DPython3_EXECUTABLE=/usr/bin/python3 "$@" >/dev/null &&
+  cmake --preset "$preset" "$@" >/dev/null &&
     cmake --build --preset "$preset" --parallel "$jobs"
 }
 
@@ -70,7 +70,8 @@ if [ "$core" = yes ]; then all_tests; fi
 
 step "sanitizer (threads): engine rooms and test_threads" build tsan
 step "release: program, examples" build release \
-  -DDOEWRIGHT_BUILD_TESTS=ON -DDOEWRIGHT_BUILD_EXAMPLES=ON -DDOEWRIGHT_BUILD_UNIT_TESTS=OFF
+  -DDOEWRIGHT_BUILD_TESTS=ON -DDOEWRIGHT_BUILD_EXAMPLES=ON -DDOEWRIGHT_BUILD_UNIT_TESTS=OFF \
+  -DPython3_EXECUTABLE=/usr/bin/python3
 step "every public header compiles alone" \
   cmake --build --preset release --parallel "$jobs" --target all_verify_interface_header_sets
 test_folders="$test_folders tsan/tests/threads release"
