@@ -12,6 +12,12 @@
 
 #include "command_line.hpp"
 
+/// What a command needs of the book beside its facts.
+struct Needs {
+  bool questions = false;     ///< Likenesses too.
+  bool season_lists = false;  ///< Does put forward and sires on offer, also where they are not listed.
+};
+
 class Session {
  public:
   Session(const CommandLine& line, std::stop_token stop, doewright::Date today);
@@ -19,11 +25,6 @@ class Session {
   const CommandLine& line() const { return line_; }
   const doewright::Run& run() const { return run_; }
 
-  /// What a command needs of the book beside its facts.
-  struct Needs {
-    bool questions = false;     ///< Likenesses too.
-    bool season_lists = false;  ///< Does put forward and sires on offer, also where they are not listed.
-  };
   doewright::HerdBook read_book(Needs needs);
   /// Reads it and says its complaints on standard error. \throws Ending if it needs repair.
   std::shared_ptr<const doewright::Herd> read_herd(Needs needs = {});

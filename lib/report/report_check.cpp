@@ -90,10 +90,11 @@ void as_text(Sink& out, const Preamble& preamble, const CheckResult& result) {
                             counted(result.questions_total, "question")));
   if (result.herd != nullptr) {
     const Herd& herd = *result.herd;
-    page.paragraph(fmt::format("Read as of {}: {} animals, {} does put forward, {} sires on offer, {} "
-                               "looks at faults.",
-                               to_text(preamble.as_of), herd.pedigree.size(), herd.does.size(),
-                               herd.sires.size(), herd.examinations.size()));
+    std::string text = fmt::format("Read as of {}: {} animals, {} looks at faults", to_text(preamble.as_of),
+                                   herd.pedigree.size(), herd.examinations.size());
+    if (herd.does_listed) text += fmt::format(", {} does put forward", herd.does.size());
+    if (herd.sires_listed) text += fmt::format(", {} sires on offer", herd.sires.size());
+    page.paragraph(text + ".");
   }
   const std::string list = complaints_as_text(result.problems);
   if (!list.empty()) {
