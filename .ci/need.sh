@@ -10,7 +10,8 @@ need() {
   fi
   missing=""
   for section in "$@"; do
-    for package in $(sed -n "s/^$section //p" .ci/packages); do
+    packages=$(sed -n "s/^$section //p" .ci/packages)
+    for package in $packages; do
       dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q 'ok installed' || missing="$missing $package"
     done
   done

@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: MIT
+#include <filesystem>
+
 #include "session.hpp"
 
 using namespace doewright;
 
 /// `doewright check HERD`: its report is the answer, so it is printed whatever it finds.
 Status run_check(Session& session) {
-  const HerdBook book = session.read_book(true);
+  // A lone table is a pedigree, of any size: nobody is put forward from it.
+  const bool is_folder = std::filesystem::is_directory(session.line().herd);
+  const HerdBook book = session.read_book({.questions = true, .season_lists = is_folder});
   Preamble preamble{.as_of = book.as_of,
                     .herd = session.line().herd,
                     .warnings = {},

@@ -40,7 +40,8 @@ constexpr CommandText commands[] = {
 
 const std::string overview_text =
     "Which buck, for which doe, this season - and why.\n\n"
-    "A herd book is a folder of plain tables (animals.csv and more); see `doewright start DIR`.\n";
+    "A herd book is a folder of plain tables: animals.csv and as many others as you\n"
+    "keep. `doewright start DIR` makes one to begin with.\n";
 
 std::size_t memory_of(const std::string& text) {
   std::string_view digits = text;
@@ -125,13 +126,13 @@ void add_common(CLI::App& app, CommonOptions& common, Raw& raw) {
   app.add_option("--sire", common.sires, "only this sire (may be repeated)")->type_name("ID")->allow_extra_args(false);
   app.add_flag("--strict", common.strict, "warnings count as errors");
   app.add_flag("--set-aside", common.set_aside, "read a record named in an error as not known");
-  app.add_option("--threads", raw.threads, "threads (default: all cores); the answer is the same")->type_name("N");
+  app.add_option("--threads", raw.threads, "threads (default: all cores)")->type_name("N");
   app.add_option("--seed", raw.seed, "seed of drawn numbers")->type_name("N");
-  app.add_option("--max-memory", raw.memory, "such as 8G (default: three quarters of the machine)")->type_name("SIZE");
+  app.add_option("--max-memory", raw.memory, "such as 8G (default: 3/4 of the machine)")->type_name("SIZE");
   app.add_option("--color", raw.colour, "auto (default), always or never");
   app.add_flag("--no-color", raw.no_colour, "no colour");
   app.add_flag("--quiet", common.quiet, "no warnings, no progress");
-  app.add_flag("--verbose", common.verbose, "what each step read, chose and cost, on standard error");
+  app.add_flag("--verbose", common.verbose, "say on standard error what was read");
 }
 
 void judge_common(CommonOptions& common, const Raw& raw) {
@@ -171,7 +172,7 @@ std::vector<std::string> option_names(const CLI::App& app) {
 void print_help(const CLI::App& app, const CLI::App* command) {
   std::string text;
   if (command != nullptr) {
-    text = command->help();
+    text = command->help(app.get_name());
   } else {
     text = overview_text + "\nExamples:\n  doewright rank data-demo\n  doewright check data-demo\n\nCommands:\n";
     for (const CommandText& each : commands) {
@@ -182,7 +183,6 @@ void print_help(const CLI::App& app, const CLI::App* command) {
             "3 a file or the machine failed, 4 our own mistake, 130 interrupted.\n";
   }
   std::fputs(text.c_str(), stdout);
-  (void)app;
 }
 
 void print_version(bool verbose) {

@@ -27,7 +27,7 @@ Animal on_the_list(const Session& session, const Herd& herd, const std::string& 
 
 /// `doewright rank HERD`.
 Status run_rank(Session& session) {
-  const auto herd = session.read_herd();
+  const auto herd = session.read_herd({.questions = false, .season_lists = true});
   const CommonOptions& options = session.line().common;
   ScoreOptions narrow;
   for (const std::string& id : options.does) {

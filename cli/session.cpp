@@ -73,12 +73,13 @@ Session::Session(const CommandLine& line, std::stop_token stop, Date today)
   if (!options.quiet) run_.progress = progress_line();
 }
 
-HerdBook Session::read_book(bool questions) {
+HerdBook Session::read_book(Needs needs) {
   const ReadOptions options{.as_of = line_.common.as_of,
                             .today = today_,
                             .set_aside = line_.common.set_aside,
                             .strict = line_.common.strict,
-                            .questions = questions};
+                            .fill_lists = needs.season_lists,
+                            .questions = needs.questions};
   HerdBook book;
   try {
     book = read_herd_book(line_.herd, options, run_);
@@ -90,8 +91,8 @@ HerdBook Session::read_book(bool questions) {
   return book;
 }
 
-std::shared_ptr<const Herd> Session::read_herd() {
-  const HerdBook book = read_book();
+std::shared_ptr<const Herd> Session::read_herd(Needs needs) {
+  const HerdBook book = read_book(needs);
   if (book.herd == nullptr) {
     const bool errors_only = !line_.common.strict;
     std::fputs(complaints_as_text(book.problems, errors_only).c_str(), stderr);

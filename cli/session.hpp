@@ -19,10 +19,14 @@ class Session {
   const CommandLine& line() const { return line_; }
   const doewright::Run& run() const { return run_; }
 
-  /// Reads the herd book. `questions`: likenesses too.
-  doewright::HerdBook read_book(bool questions = false);
+  /// What a command needs of the book beside its facts.
+  struct Needs {
+    bool questions = false;     ///< Likenesses too.
+    bool season_lists = false;  ///< Does put forward and sires on offer, also where they are not listed.
+  };
+  doewright::HerdBook read_book(Needs needs);
   /// Reads it and says its complaints on standard error. \throws Ending if it needs repair.
-  std::shared_ptr<const doewright::Herd> read_herd();
+  std::shared_ptr<const doewright::Herd> read_herd(Needs needs = {});
 
   doewright::Preamble preamble(const doewright::Herd& herd, doewright::InputsOf inputs) const;
 

@@ -16,7 +16,7 @@ Status run_sire(Session& session) {
   if (session.line().animal_a.empty()) {
     throw Ending{status_wrong_command, "sire: say which buck; see doewright sire --help"};
   }
-  const auto book = session.read_herd();
+  const auto book = session.read_herd({.questions = false, .season_lists = true});
   const Animal buck = session.find(*book, session.line().animal_a, "buck");
   if (sex_or_use(*book, buck) == Sex::doe) {
     throw Ending{status_wrong_command,

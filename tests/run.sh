@@ -15,39 +15,64 @@ for argument in "$@"; do
     *) echo "usage: sh tests/run.sh [--core] [--all-or-fail]" >&2; exit 2 ;;
   esac
 done
-if [ "$core" = yes ]; then need run core; else need run core test; fi
 
 jobs=$(jobs_here)
-times=""
-began=0
-begin() { began=$(date +%s); echo "== $1"; }
-end() { times="$times$(printf '%6.1f min  %s' "$(awk "BEGIN {print ($(date +%s) - $began) / 60}")" "$1")
-"; }
+minutes="" broken="" test_folders=""
 
-# The sanitizers' build is the only one in which the doctest files are compiled.
-begin "sanitizers: library and unit tests"
-cmake --preset sanitize -DDOEWRIGHT_BUILD_CLI=OFF -DDOEWRIGHT_BUILD_EXAMPLES=OFF -DDOEWRIGHT_SCRIPT_TESTS=OFF \
-  -DPython3_EXECUTABLE=/usr/bin/python3 >/dev/null
-cmake --build --preset sanitize --parallel "$jobs"
-ctest --test-dir build/sanitize --output-on-failure -j "$jobs"
-end "sanitizers: library and unit tests"
-if [ "$core" = yes ]; then echo "$times"; exit 0; fi
+begin() { name=$1 began=$(date +%s); echo "== $name"; }
+end() {
+  minutes="$minutes$(awk "BEGIN {printf \"%6.1f\", ($(date +%s) - $began) / 60}") min  $name
+"
+}
 
-begin "release: program, scripts, examples"
-cmake --preset release -DDOEWRIGHT_BUILD_TESTS=ON -DDOEWRIGHT_BUILD_EXAMPLES=ON -DDOEWRIGHT_BUILD_UNIT_TESTS=OFF \
-  -DPython3_EXECUTABLE=/usr/bin/python3 >/dev/null
-cmake --build --preset release --parallel "$jobs"
-end "release: program, scripts, examples"
+# step NAME COMMAND...: runs it and notes the minutes. After a failure the other steps still run, so that
+# one run tells everything; the last test then fails in this step's name.
+step() {
+  begin "$1"
+  shift
+  "$@" || broken="$broken  $name
+"
+  end
+}
 
-begin "every public header compiles alone"
-cmake --build --preset release --parallel "$jobs" --target all_verify_interface_header_sets
-end "every public header compiles alone"
+# build PRESET OPTION...: configures and builds one way of building.
+build() {
+  preset=$1
+  shift
+  cmake --preset "$preset" "$@" >/dev/null &&
+    cmake --build --preset "$preset" --parallel "$jobs"
+}
 
-begin "shell scripts"
-shellcheck -x examples/run.sh tests/run.sh .ci/run .ci/need.sh
-end "shell scripts"
+# ctest goes through all of the builds in one run: its closing lines count every test.
+all_tests() {
+  rm -rf build/all_tests
+  mkdir -p build/all_tests
+  {
+    for folder in $test_folders; do echo "subdirs(\"$PWD/build/$folder\")"; done
+    [ -z "$broken" ] || echo "add_test(every_step_before_the_tests sh -c \"echo 'failed:'; cat broken; exit 1\")"
+  } >build/all_tests/CTestTestfile.cmake
+  printf '%s' "$broken" >build/all_tests/broken
+  echo "== Minutes a step, before the tests"
+  printf '%s' "$minutes"
+  echo "== tests"
+  exec ctest --test-dir build/all_tests --output-on-failure -j "$jobs"
+}
 
-echo "Minutes a step before the last:"
-printf '%s' "$times"
-echo "== tests on the release build"
-exec ctest --test-dir build/release --output-on-failure -j "$jobs"
+begin "packages"
+if [ "$core" = yes ]; then need run core; else need run core test; fi
+end
+
+# The only build in which all doctest files are compiled.
+step "sanitizers (address, undefined behaviour): library and unit tests" build sanitize \
+  -DDOEWRIGHT_BUILD_CLI=OFF -DDOEWRIGHT_BUILD_EXAMPLES=OFF -DDOEWRIGHT_SCRIPT_TESTS=OFF
+test_folders="sanitize"
+if [ "$core" = yes ]; then all_tests; fi
+
+step "sanitizer (threads): engine rooms and test_threads" build tsan
+step "release: program, examples" build release \
+  -DDOEWRIGHT_BUILD_TESTS=ON -DDOEWRIGHT_BUILD_EXAMPLES=ON -DDOEWRIGHT_BUILD_UNIT_TESTS=OFF \
+  -DPython3_EXECUTABLE=/usr/bin/python3
+step "every public header compiles alone" \
+  cmake --build --preset release --parallel "$jobs" --target all_verify_interface_header_sets
+test_folders="$test_folders tsan/tests/threads release"
+all_tests

@@ -161,9 +161,9 @@ void check_counts(const Herd& herd, const SayProblem& say) {
     const std::string_view id = herd.ids[count.sire];
     say(problem_at(Severity::warning, "count-own-farm", count.row, id,
                    fmt::format("a count of kids of {}, but {}{} is a kid of his by that dam or of "
-                               "that date: is it counted here again?",
+                               "that date",
                                id, herd.ids[*kid], line_text(herd, *kid)),
-                   "count here only kids that have no row in animals.csv"));
+                   "is it counted here again? Count only kids that have no row in animals.csv"));
   }
 }
 

@@ -194,9 +194,32 @@ void EvidenceIndex::add(Animal animal, FaultIndex fault, LookCount& count) const
   count.rows.insert(count.rows.end(), looked.rows.begin(), looked.rows.end());
 }
 
+GeneTested EvidenceIndex::tested(Animal animal, FaultIndex fault) const {
+  GeneTested result;
+  const GeneTest* newest = nullptr;
+  bool differ = false;
+  for (const GeneTest& test : herd_->gene_tests) {
+    if (test.animal != animal || test.fault != fault) continue;
+    result.rows.push_back(test.row);
+    const bool same_sample =
+        newest != nullptr && test.date == newest->date && test.laboratory == newest->laboratory;
+    if (same_sample) {
+      differ = differ || test.copies != newest->copies;
+    } else if (newest == nullptr || test.date >= newest->date) {
+      newest = &test;
+      differ = false;
+    }
+  }
+  if (newest != nullptr && !differ) result.copies = newest->copies;
+  return result;
+}
+
 FaultEvidence EvidenceIndex::around(Animal animal, FaultIndex fault) const {
   FaultEvidence result;
   result.own = looked_at(animal, fault);
+  result.test = tested(animal, fault);
+  if (const auto sire = herd_->pedigree.sire(animal)) result.sire_test = tested(*sire, fault);
+  if (const auto dam = herd_->pedigree.dam(animal)) result.dam_test = tested(*dam, fault);
   std::vector<Animal> sibs;
   const auto look_at_parent = [&](std::optional<Animal> parent, LookedAt& looked, bool& known) {
     known = parent.has_value();

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <string>
 #include <string_view>
 #include <tuple>
@@ -190,8 +191,8 @@ class Names {
                                line_text(herd_, animal));
     };
     say(problem_at(Severity::question, code, row_of(herd_, b), herd_.ids[b],
-                   fmt::format("{} is like {}: one animal or two?", who(second, b), who(first, a)),
-                   "if it is one animal, write it in one row with one id everywhere"));
+                   fmt::format("{} is like {}", who(second, b), who(first, a)),
+                   "one animal or two? If it is one, write it in one row with one id everywhere"));
   }
 
   const Herd& herd_;
@@ -200,6 +201,19 @@ class Names {
 
 /// What must be alike for two rows to look like one animal.
 using BirthKey = std::tuple<PartialDate, Sex, std::uint32_t /*breeds*/, std::uint32_t /*sire*/>;
+
+/// A number for each recorded mix: the same for the same breeds, however they were written.
+std::vector<std::uint32_t> numbers_of_mixes(const AnimalFacts& facts) {
+  std::map<std::vector<std::pair<std::uint16_t, double>>, std::uint32_t> number_of;
+  std::vector<std::uint32_t> numbers;
+  for (const auto& recorded : facts.breed_mixes) {
+    std::vector<std::pair<std::uint16_t, double>> mix;
+    for (const BreedShare& share : normal_mix(recorded)) mix.emplace_back(share.breed, share.share);
+    const auto next = static_cast<std::uint32_t>(number_of.size());
+    numbers.push_back(number_of.try_emplace(std::move(mix), next).first->second);
+  }
+  return numbers;
+}
 
 void find_born_alike(const Herd& herd, const SayProblem& say) {
   const AnimalFacts& facts = herd.animals;
@@ -212,9 +226,9 @@ void find_born_alike(const Herd& herd, const SayProblem& say) {
   }
   if (candidates.size() < 2) return;
 
-  const BreedMixes mixes = breed_mixes(herd);
+  const std::vector<std::uint32_t> mix = numbers_of_mixes(facts);
   const auto key = [&](std::uint32_t i) {
-    return BirthKey{facts.born[i], facts.sex[i], mixes.of[i], sires[i]};
+    return BirthKey{facts.born[i], facts.sex[i], mix.at(facts.breed_mix[i]), sires[i]};
   };
   std::sort(candidates.begin(), candidates.end(), [&](std::uint32_t a, std::uint32_t b) {
     return std::tuple(key(a), facts.line[a], a) < std::tuple(key(b), facts.line[b], b);
@@ -231,9 +245,9 @@ void find_born_alike(const Herd& herd, const SayProblem& say) {
         Severity::question, "born-alike", row_of(herd, Animal{i}), id,
         fmt::format(
             "{} and {}{} are born on {}, of one sex, breed and sire as far as recorded, and "
-            "of neither the dam is known: one animal or two?",
+            "of neither the dam is known",
             id, herd.ids[Animal{first}], line_text(herd, Animal{first}), to_text(facts.born[i])),
-        "if it is one animal, keep one row and use its id everywhere"));
+        "one animal or two? If it is one, keep one row and use its id everywhere"));
   }
 }
 

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cstddef>
 #include <limits>
+#include <span>
+#include <string>
 #include <string_view>
 #include <utility>
 
@@ -91,6 +93,49 @@ void add_sexes(const Herd& herd, UnknownParents& result) {
   }
 }
 
+/// By mix, then by animal: a name is looked up once a breed, not once an animal.
+void add_breed_inbreeding(const Herd& herd, const BreedMixes& mixes, UnknownParents& result) {
+  const ByBreed& values = herd.season.breed_inbreeding;
+  std::vector<double> of_breed;
+  for (std::uint16_t breed = 0; breed < herd.animals.breed_names.size(); ++breed) {
+    of_breed.push_back(by_breed(values, {{breed, 1.0}}, herd.animals.breed_names));
+  }
+  std::vector<double> of_mix;
+  for (std::uint32_t mix = 0; mix < mixes.mixes(); ++mix) {
+    const auto shares = mixes.shares(mix);
+    double mean = shares.empty() ? values.other : 0.0;
+    for (const BreedShare& share : shares) mean += share.share * of_breed.at(share.breed);
+    of_mix.push_back(mean);
+  }
+  result.breed_inbreeding_of.resize(herd.pedigree.size());
+  for (std::uint32_t i = 0; i < herd.pedigree.size(); ++i) {
+    result.breed_inbreeding_of[i] = of_mix[mixes.mix_of(Animal{i})];
+  }
+}
+
+/// 1 + the breed with the largest share, ties by name; 0 if nothing is known.
+std::uint16_t main_breed_class(std::span<const BreedShare> mix,
+                               const std::vector<std::string>& breed_names) {
+  const BreedShare* best = nullptr;
+  for (const BreedShare& share : mix) {
+    const bool larger = best != nullptr && share.share > best->share;
+    const bool earlier_name = best != nullptr && share.share == best->share &&
+                              breed_names.at(share.breed) < breed_names.at(best->breed);
+    if (best == nullptr || larger || earlier_name) best = &share;
+  }
+  return best == nullptr ? std::uint16_t{0} : static_cast<std::uint16_t>(best->breed + 1);
+}
+
+void add_classes(const Herd& herd, const BreedMixes& mixes, UnknownParents& result) {
+  result.birth_year.resize(herd.pedigree.size());
+  result.breed_class.resize(herd.pedigree.size());
+  for (std::uint32_t i = 0; i < herd.pedigree.size(); ++i) {
+    result.birth_year[i] = static_cast<std::int16_t>(herd.animals.born[i].year());
+    result.breed_class[i] =
+        main_breed_class(mixes.shares(mixes.mix_of(Animal{i})), herd.animals.breed_names);
+  }
+}
+
 void add_breeds(const Herd& herd, UnknownParents& result) {
   const ByBreed& values = herd.season.breed_inbreeding;
   result.breed_inbreeding = values.other;
@@ -100,22 +145,9 @@ void add_breeds(const Herd& herd, UnknownParents& result) {
   const bool by_year = dated >= large_book;
   if (values.named.empty() && !by_year) return;
 
-  const BreedMixes mixes = breed_mixes(herd);
-  const std::vector<std::string>& names = herd.animals.breed_names;
-  if (!values.named.empty()) {
-    std::vector<double> value_of_mix;
-    for (const auto& mix : mixes.mixes) value_of_mix.push_back(by_breed(values, mix, names));
-    for (const std::uint32_t mix : mixes.of)
-      result.breed_inbreeding_of.push_back(value_of_mix[mix]);
-  }
-  if (by_year) {
-    std::vector<std::uint16_t> class_of_mix;
-    for (const auto& mix : mixes.mixes) class_of_mix.push_back(main_breed_class(mix, names));
-    for (const std::uint32_t mix : mixes.of) result.breed_class.push_back(class_of_mix[mix]);
-    for (const PartialDate date : herd.animals.born) {
-      result.birth_year.push_back(static_cast<std::int16_t>(date.year()));
-    }
-  }
+  const BreedMixes mixes(herd);
+  if (!values.named.empty()) add_breed_inbreeding(herd, mixes, result);
+  if (by_year) add_classes(herd, mixes, result);
 }
 
 /// Length of the text that all ids begin with ("GOAT-00").

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 // Inbreeding by a table of the kinships between the parents in use: Emik and Terrill's tabular rule
 // (1949, J. Hered. 40:51-55), K(i,q) = (K(sire,q) + K(dam,q)) / 2, with a row kept only from an
-// animal's birth to its last kid. Differences from the source: rows are dropped and their places used
-// again; a founder comes in right before its first kid; kinships, not relationships; a stand-in's
-// row is the mean of its candidates' rows, weighted by their chances (Henderson 1988).
+// animal's birth to its last kid. Differences from the source: rows are dropped and their places
+// used again; a founder comes in right before its first kid; kinships, not relationships; a
+// stand-in's row is the mean of its candidates' rows, weighted by their chances (Henderson 1988).
 #include <algorithm>
 #include <utility>
 
@@ -45,7 +45,9 @@ void walk(const Family& family, const std::vector<std::uint32_t>& last, Enter&& 
       enter(node);
     }
     family.for_parents(node, [&](std::uint32_t parent, double) {
-      if (last[parent] == node) leave(parent);
+      if (last[parent] != node || !is_in[parent]) return;
+      is_in[parent] = false;  // once, should sire and dam be one node
+      leave(parent);
     });
   }
 }
@@ -53,8 +55,11 @@ void walk(const Family& family, const std::vector<std::uint32_t>& last, Enter&& 
 class KinshipTable {
  public:
   KinshipTable(const Family& family, std::uint32_t active)
-      : family_(family), width_(active), cells_(std::size_t{active} * active, 0.0),
-        zeros_(active, 0.0), slot_(family.size(), Family::none) {
+      : family_(family),
+        width_(active),
+        cells_(std::size_t{active} * active, 0.0),
+        zeros_(active, 0.0),
+        slot_(family.size(), Family::none) {
     for (std::uint32_t z = active; z > 0; --z) free_.push_back(z - 1);
   }
 

@@ -63,9 +63,15 @@ KinshipState::Local KinshipState::local(std::span<const std::uint32_t> nodes_ask
 Kinship::Kinship(Pedigree pedigree, UnknownParents unknowns, const Run& run)
     : state_(std::make_shared<const KinshipState>(std::move(pedigree), std::move(unknowns), run)) {}
 
-const Pedigree& Kinship::pedigree() const noexcept { return state_->pedigree; }
-const UnknownParents& Kinship::unknowns() const noexcept { return state_->unknowns; }
-std::span<const double> Kinship::inbreeding() const noexcept { return state_->inbreeding(); }
+const Pedigree& Kinship::pedigree() const noexcept {
+  return state_->pedigree;
+}
+const UnknownParents& Kinship::unknowns() const noexcept {
+  return state_->unknowns;
+}
+std::span<const double> Kinship::inbreeding() const noexcept {
+  return state_->inbreeding();
+}
 
 namespace {
 
@@ -79,6 +85,7 @@ std::uint32_t checked_node(const KinshipState& state, Animal animal) {
 }  // namespace
 
 double Kinship::of(Animal a, Animal b) const {
+  if (b < a) std::swap(a, b);  // the same bits whichever is asked for first
   const std::array nodes = {checked_node(*state_, a), checked_node(*state_, b)};
   const auto local = state_->local(nodes);
   return kinship_column(local.ancestry.family, local.own,
@@ -97,7 +104,8 @@ Grid<double> Kinship::block(std::span<const Animal> rows, std::span<const Animal
   parallel_blocks(rows.size(), 1, run, [&](std::size_t begin, std::size_t end) {
     for (std::size_t r = begin; r < end; ++r) {
       const std::vector<double> column = kinship_column(local.ancestry.family, local.own, asked[r]);
-      for (std::size_t c = 0; c < columns.size(); ++c) result(r, c) = column[asked[rows.size() + c]];
+      for (std::size_t c = 0; c < columns.size(); ++c)
+        result(r, c) = column[asked[rows.size() + c]];
     }
   });
   return result;
@@ -109,11 +117,14 @@ std::vector<double> Kinship::row(Animal animal) const {
   std::vector<double> by_node = kinship_column(state_->family, own, node);
   if (state_->family.stand_ins() == 0) return by_node;
   std::vector<double> result(state_->pedigree.size());
-  for (std::uint32_t i = 0; i < result.size(); ++i) result[i] = by_node[state_->family.node_of(Animal{i})];
+  for (std::uint32_t i = 0; i < result.size(); ++i)
+    result[i] = by_node[state_->family.node_of(Animal{i})];
   return result;
 }
 
-Known Kinship::known(Animal animal) const { return doewright::known(state_->pedigree, animal); }
+Known Kinship::known(Animal animal) const {
+  return doewright::known(state_->pedigree, animal);
+}
 
 namespace {
 
@@ -123,8 +134,8 @@ double breed_inbreeding_of_pair(const UnknownParents& u, Animal a, Animal b) {
 }
 
 /// Readings 1, 2 and 4. `share_that_counts` is C of the sire.
-KidInbreeding readings(const KinshipState& state, Animal a, Animal b, double kinship, double known_a,
-                       double known_b, double share_that_counts) {
+KidInbreeding readings(const KinshipState& state, Animal a, Animal b, double kinship,
+                       double known_a, double known_b, double share_that_counts) {
   KidInbreeding kid;
   kid.as_recorded = kinship;
   kid.unknowns_by = UnknownsBy::breed;
@@ -152,8 +163,8 @@ Grid<KidInbreeding> Kinship::kids(std::span<const Animal> sires, std::span<const
   for (std::size_t s = 0; s < sires.size(); ++s) {
     for (std::size_t d = 0; d < does.size(); ++d) {
       throw_if_stopped(run);
-      result(s, d) = readings(*state_, sires[s], does[d], kinships(s, d), known_sires[s], known_does[d],
-                              known_sires[s]);
+      result(s, d) = readings(*state_, sires[s], does[d], kinships(s, d), known_sires[s],
+                              known_does[d], known_sires[s]);
       worst.read(sires[s], does[d], result(s, d));
     }
   }
@@ -161,12 +172,12 @@ Grid<KidInbreeding> Kinship::kids(std::span<const Animal> sires, std::span<const
 }
 
 std::optional<Animal> Kinship::sire_of_pair(Animal a, Animal b) const {
+  checked_node(*state_, a);
+  checked_node(*state_, b);
   const auto& used = state_->unknowns.used_as;
   if (used.empty()) return std::nullopt;
   const auto is_sire = [&](Animal animal) { return (used[animal.position] & 1u) != 0; };
-  const auto is_doe = [&](Animal animal) { return (used[animal.position] & 2u) != 0; };
   if (is_sire(a) != is_sire(b)) return is_sire(a) ? a : b;
-  if (!is_sire(a) && is_doe(a) != is_doe(b)) return is_doe(a) ? b : a;
   return std::nullopt;
 }
 

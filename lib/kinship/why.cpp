@@ -27,6 +27,11 @@ constexpr double dropped = 1e-12;  // |c_k| under this counts as nothing
 /// nearest generations take part in the listing of paths, the rest is said as left out.
 constexpr std::size_t most_listed_ancestors = 1500;
 
+/// The recursion of c_k costs common ancestors times ancestors: beyond this many, in the pedigree of a
+/// breed, only path pairs within the nearest generations are summed. What is listed is then exact for
+/// those paths, and less than the kinship by what lies further back.
+constexpr std::size_t most_summed_ancestors = 3000;
+
 using Local = KinshipState::Local;
 
 struct Meeting {
@@ -242,8 +247,9 @@ class PathSearch {
                       std::less<>> open_;
 };
 
-/// The pair with ancestors of so many generations that at most `most_listed_ancestors` take part.
-Local nearest_generations(const KinshipState& state, std::array<std::uint32_t, 2> nodes) {
+/// The pair with ancestors of so many generations that at most `most` take part.
+Local nearest_generations(const KinshipState& state, std::array<std::uint32_t, 2> nodes,
+                          std::size_t most) {
   std::vector<std::uint32_t> kept(nodes.begin(), nodes.end()), frontier = kept;
   std::vector<std::uint32_t> all = kept;
   while (!frontier.empty()) {
@@ -256,7 +262,7 @@ Local nearest_generations(const KinshipState& state, std::array<std::uint32_t, 2
     all.insert(all.end(), next.begin(), next.end());
     std::sort(all.begin(), all.end());
     all.erase(std::unique(all.begin(), all.end()), all.end());
-    if (all.size() > most_listed_ancestors) break;
+    if (all.size() > most) break;
     kept = all;
     frontier = std::move(next);
   }
@@ -302,22 +308,22 @@ std::uint32_t node_checked(const KinshipState& state, Animal animal) {
 
 std::vector<AncestorShare> Kinship::common_ancestors(Animal a, Animal b) const {
   const std::array nodes = {node_checked(*state_, a), node_checked(*state_, b)};
-  return shares(*state_, state_->local(nodes));
+  const Local near = nearest_generations(*state_, nodes, most_summed_ancestors);
+  return shares(*state_, near);
 }
 
 Why Kinship::why(Animal a, Animal b, std::size_t most_paths) const {
   const std::array nodes = {node_checked(*state_, a), node_checked(*state_, b)};
-  const Local local = state_->local(nodes);
-  const Family& family = local.ancestry.family;
   Why why;
-  why.kinship = kinship_column(family, local.own, local.ancestry.asked[0])[local.ancestry.asked[1]];
-  why.ancestors = shares(*state_, local);
-  why.paths_total = number_of_paths(family, local.ancestry.asked[0], local.ancestry.asked[1]);
+  why.kinship = of(a, b);
+  const Local summed = nearest_generations(*state_, nodes, most_summed_ancestors);
+  const Family& family = summed.ancestry.family;
+  why.ancestors = shares(*state_, summed);
+  why.paths_total = number_of_paths(family, summed.ancestry.asked[0], summed.ancestry.asked[1]);
 
   double listed = 0.0;
   if (why.paths_total > 0.5) {
-    const bool few = family.size() <= most_listed_ancestors;
-    const Local near = few ? state_->local(nodes) : nearest_generations(*state_, nodes);
+    const Local near = nearest_generations(*state_, nodes, most_listed_ancestors);
     PathSearch search(*state_, near);
     while (why.paths.size() < most_paths) {
       auto path = search.next();
@@ -334,7 +340,7 @@ Why Kinship::why(Animal a, Animal b, std::size_t most_paths) const {
         [&](Animal p, Animal q) { return state_->rank(p.position) < state_->rank(q.position); });
   });
   why.paths_left_out = std::max(0.0, why.kinship - listed);
-  if (static_cast<double>(why.paths.size()) >= why.paths_total - 0.5) why.paths_left_out = 0.0;
+  if (why.paths_left_out < dropped) why.paths_left_out = 0.0;
   return why;
 }
 

@@ -58,6 +58,17 @@ void put_in_order(const Herd& herd, std::vector<PairingAccount>& sires) {
   for (std::size_t i = 0; i < sires.size(); ++i) sires[i].rank = i + 1;
 }
 
+/// Sires level with another in what the order goes by; ids decided between them, and ids mean nothing.
+void find_ties(std::vector<PairingAccount>& sires) {
+  for (PairingAccount& one : sires) {
+    for (const PairingAccount& other : sires) {
+      const bool level = (one.verdict == Verdict::avoid) == (other.verdict == Verdict::avoid) &&
+                         millionths(one.kid_inbreeding.used) == millionths(other.kid_inbreeding.used);
+      if (level && one.offer != other.offer) one.tied_with.push_back(other.pairing.sire);
+    }
+  }
+}
+
 /// Would the first choice or a verdict on inbreeding be another if blanks counted as unrelated?
 bool blanks_decide(const Herd& herd, const DoeAccount& doe) {
   const ThreeLimits& limits = herd.season.inbreeding_limits(doe.doe.kids_for);
@@ -126,11 +137,12 @@ PairingTable score(const Herd& herd, const Kinship& kinship, const ScoreOptions&
       pair.kid_inbreeding = kids(s, d);
       pair.known = known_of_pair(table.sires[s].known.share, account.known.share);
       pair.common_ancestors = kinship.common_ancestors(sires[s].sire, does[d].doe);
-      apply_rules(herd, table.sires[s], account, pair);
+      apply_rules(herd, table.faults, table.sires[s], account, pair);
       give_reasons(herd, table, account, pair);
       account.sires.push_back(std::move(pair));
     }
     put_in_order(herd, account.sires);
+    find_ties(account.sires);
     if (!herd.season.set.contains("unknown_kinship") && blanks_decide(herd, account)) {
       table.unknown_kinship_decides = true;
     }

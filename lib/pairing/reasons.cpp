@@ -177,8 +177,33 @@ void say_faults(const Herd& herd, const std::vector<FaultIndex>& faults,
   }
 }
 
+/// Gene tests: a carrier on one side is said, on both sides loudly.
+void say_carriers(const Herd& herd, const PairingTable& table, const DoeAccount& doe,
+                  const PairingAccount& pair, bool keep, Reasons& reasons) {
+  const Animal sire = pair.pairing.sire, her = pair.pairing.doe;
+  for (std::size_t f = 0; f < table.faults.size(); ++f) {
+    const auto& his = table.sires[pair.offer].faults[f].test;
+    const auto& hers = doe.faults[f].test;
+    const auto fault = static_cast<double>(table.faults[f]);
+    const FaultModel& model = herd.faults[table.faults[f]];
+    const bool he = his.copies.value_or(0) > 0, she = hers.copies.value_or(0) > 0;
+    if (he && she && model.inheritance == Inheritance::autosomal) {
+      std::vector<Row> rows = his.rows;
+      rows.insert(rows.end(), hers.rows.begin(), hers.rows.end());
+      const double weight = model.lethal_by_days ? weight_avoid + 1.2 : weight_caution;
+      reasons.add(reason::fault_both_carry, weight, {sire, her},
+                  {fault, double(*his.copies), double(*hers.copies), model.lethal_by_days ? 1.0 : 0.0},
+                  std::move(rows));
+      continue;
+    }
+    const double weight = keep ? 1.5 : 0.15;
+    if (he) reasons.add(reason::fault_carrier, weight, {sire}, {fault, double(*his.copies)}, his.rows);
+    if (she) reasons.add(reason::fault_carrier, weight - 0.1, {her}, {fault, double(*hers.copies)}, hers.rows);
+  }
+}
+
 bool nobody_looked(const FaultEvidence& e) {
-  return e.own.look == Look::not_looked && e.sire.look == Look::not_looked &&
+  return !e.test.copies && e.own.look == Look::not_looked && e.sire.look == Look::not_looked &&
          e.dam.look == Look::not_looked && e.kids.examined == 0 && e.elsewhere_seen.examined == 0 &&
          e.elsewhere_told.examined == 0;
 }
@@ -221,6 +246,7 @@ void give_reasons(const Herd& herd, const PairingTable& table, const DoeAccount&
   say_kinship(herd, table, doe, pair, reasons);
   say_faults(herd, table.faults, table.sires[pair.offer].faults, pair.pairing.sire, keep, reasons);
   say_faults(herd, table.faults, doe.faults, pair.pairing.doe, keep, reasons);
+  say_carriers(herd, table, doe, pair, keep, reasons);
   reasons.sort();
   ask_of_pair(table, doe, pair, herd);
 }

@@ -34,6 +34,20 @@ void horn_rules(const Herd& herd, const DoeAccount& doe, PairingAccount& pair) {
   }
 }
 
+/// Two tested carriers of a lethal autosomal fault: one kid in four or more has it, far beyond any limit.
+/// (Chances from less certain evidence are not worked out yet.)
+void lethal_rule(const Herd& herd, const std::vector<FaultIndex>& faults, const SireAccount& sire,
+                 const DoeAccount& doe, PairingAccount& pair) {
+  for (std::size_t f = 0; f < faults.size(); ++f) {
+    const FaultModel& model = herd.faults[faults[f]];
+    if (!model.lethal_by_days || model.inheritance != Inheritance::autosomal) continue;
+    if (sire.faults[f].test.copies.value_or(0) > 0 && doe.faults[f].test.copies.value_or(0) > 0) {
+      pair.rules.push_back({"lethal", Verdict::avoid});
+      return;
+    }
+  }
+}
+
 void doe_rules(const DoeAccount& doe, PairingAccount& pair) {
   if (doe.fitness.on_hold()) pair.rules.push_back({"hold", Verdict::avoid});
   const auto& not_sires = doe.doe.not_sires;
@@ -57,9 +71,10 @@ void sire_rules(const SireAccount& sire, const DoeAccount& doe, PairingAccount& 
 
 }  // namespace
 
-void apply_rules(const Herd& herd, const SireAccount& sire, const DoeAccount& doe,
-                 PairingAccount& pair) {
+void apply_rules(const Herd& herd, const std::vector<FaultIndex>& faults, const SireAccount& sire,
+                 const DoeAccount& doe, PairingAccount& pair) {
   inbreeding_rule(herd, doe, pair);
+  lethal_rule(herd, faults, sire, doe, pair);
   horn_rules(herd, doe, pair);
   doe_rules(doe, pair);
   sire_rules(sire, doe, pair);

@@ -57,9 +57,19 @@ void write_count(JsonWriter& json, std::string_view key, const LookCount& count)
   json.end_object();
 }
 
+void write_test(JsonWriter& json, const GeneTested& test) {
+  json.key("gene_test");
+  json.begin_object();
+  json.key("copies");
+  test.copies ? json.count(*test.copies) : json.null();
+  write_rows(json, test.rows);
+  json.end_object();
+}
+
 void write_evidence(JsonWriter& json, std::string_view key, const FaultEvidence& e) {
   json.key(key);
   json.begin_object();
+  write_test(json, e.test);
   write_look(json, "own", e.own);
   write_look(json, "sire", e.sire);
   write_look(json, "dam", e.dam);
@@ -87,6 +97,7 @@ void write_pair(JsonWriter& json, const Herd& herd, const PairingTable& table, c
   for (const std::string_view key : {"chance_best", "chance_best_se", "regret"}) json.field_null(key);
   json.key("tied_with");
   json.begin_list();
+  for (const Animal other : pair.tied_with) json.value(herd.ids[other]);
   json.end_list();
   json.field_null("draws");
   json.field_null("seed");

@@ -68,7 +68,7 @@ std::string look_words(const LookedAt& look, const FaultModel& model) {
 }
 
 bool nothing_recorded(const FaultEvidence& e) {
-  return e.own.look == Look::not_looked && e.sire.look == Look::not_looked &&
+  return !e.test.copies && !e.sire_test.copies && !e.dam_test.copies && e.own.look == Look::not_looked && e.sire.look == Look::not_looked &&
          e.dam.look == Look::not_looked && e.kids.examined == 0 && e.sibs.examined == 0 &&
          e.elsewhere_seen.examined == 0 && e.elsewhere_told.examined == 0;
 }
@@ -77,11 +77,22 @@ std::string count_words(const LookCount& count, std::string_view of) {
   return fmt::format("{} of {} {}", count.found, count.examined, of);
 }
 
+std::string test_words(const GeneTested& test) {
+  static constexpr const char* words[] = {"no copy", "one copy (a carrier)", "two copies"};
+  return std::string("gene test ") + words[*test.copies % 3];
+}
+
 std::string evidence_words(const FaultEvidence& e, const FaultModel& model) {
-  std::string text = "itself " + look_words(e.own, model);
+  std::string text;
+  if (e.test.copies) text = test_words(e.test) + "; ";
+  if (e.dam_test.copies) text += "dam's " + test_words(e.dam_test) + "; ";
+  if (e.sire_test.copies) text += "sire's " + test_words(e.sire_test) + "; ";
+  text += "itself " + look_words(e.own, model);
   if (e.dam.look != Look::not_looked) text += "; dam " + look_words(e.dam, model);
   if (e.sire.look != Look::not_looked) text += "; sire " + look_words(e.sire, model);
-  if (e.kids.animals > 0) {
+  if (e.kids.animals > 0 && e.kids.examined == 0) {
+    text += fmt::format("; none of {} kids looked at", e.kids.animals);
+  } else if (e.kids.animals > 0) {
     text += fmt::format("; found in {} of {} kids looked at", e.kids.found, e.kids.examined);
     if (e.kids.animals > e.kids.examined) {
       text += fmt::format(" ({} not looked at)", e.kids.animals - e.kids.examined);
@@ -95,7 +106,12 @@ std::string evidence_words(const FaultEvidence& e, const FaultModel& model) {
   return text;
 }
 
-std::string terms_words(const SireAccount& sire) {
+std::string horns_words(const Herd& herd, Animal animal) {
+  const Horns horns = herd.animals.horns[animal.position];
+  return horns == Horns::unknown ? "horns not recorded" : std::string(word(horns)) + " as born";
+}
+
+std::string terms_words(const Herd& herd, const SireAccount& sire) {
   std::string text(word(sire.offer.terms));
   if (text.empty()) text = "terms not recorded";
   if (sire.age_months) {
@@ -105,6 +121,7 @@ std::string terms_words(const SireAccount& sire) {
     text += ", age not recorded";
   }
   text += sire.proven ? ", proven" : ", unproven";
+  text += ", " + horns_words(herd, sire.offer.sire);
   if (sire.most_does) text += fmt::format(", at most {} does", *sire.most_does);
   return text;
 }
@@ -116,6 +133,7 @@ void say_evidence(Page& page, const Herd& herd, const PairingTable& table,
   std::string blank;
   for (std::size_t f = 0; f < table.faults.size(); ++f) {
     const FaultModel& model = herd.faults[table.faults[f]];
+    if (model.key == "polled" || !model.same_locus_as.empty()) continue;  // said as horns
     if (nothing_recorded(evidence[f])) {
       blank += (blank.empty() ? "" : ", ") + model.name;
       continue;
@@ -135,8 +153,8 @@ void say_doe(Page& page, const Herd& herd, const PairingTable& table, const DoeA
   for (const PairingAccount& pair : doe.sires) say_pair(page, herd, pair, full);
   if (!full) return;
   page.blank();
-  page.paragraph(fmt::format("What is known of her: {}; what was looked at and found:",
-                             places_in_words(doe.known)), 2, 2);
+  page.paragraph(fmt::format("Her ancestors known by generation {}; {}. What was looked at and found:",
+                             places_in_words(doe.known), horns_words(herd, doe.doe.doe)), 2, 2);
   say_evidence(page, herd, table, doe.faults);
   if (doe.sires.empty()) return;
   page.blank();
@@ -149,11 +167,11 @@ void say_doe(Page& page, const Herd& herd, const PairingTable& table, const DoeA
   }
 }
 
-void say_sires(Page& page, const Herd& herd, const PairingTable& table) {
+void say_sires(Page& page, const Herd& herd, const PairingTable& table, bool questions) {
   page.heading("The sires on offer");
   for (const SireAccount& sire : table.sires) {
     page.paragraph(fmt::format("{}: {}. Ancestors known by generation {}.",
-                               long_name(herd, sire.offer.sire), terms_words(sire),
+                               long_name(herd, sire.offer.sire), terms_words(herd, sire),
                                places_in_words(sire.known)), 0, 2);
     say_evidence(page, herd, table, sire.faults);
     std::string missing;
@@ -164,6 +182,7 @@ void say_sires(Page& page, const Herd& herd, const PairingTable& table) {
     }
     if (!missing.empty()) page.labelled("    papers", 26, missing);
     for (const Reason& question : sire.questions) {
+      if (!questions) break;
       page.labelled("    ask his owner", 26, printable(sentence(herd, question)));
     }
   }

@@ -14,7 +14,7 @@ void say_doe(Page& page, const Herd& herd, const PairingTable& table, const DoeA
 void say_evidence(Page& page, const Herd& herd, const PairingTable& table,
                   const std::vector<FaultEvidence>& evidence);
 
-/// The sires on offer: terms, age, what is known of them, papers, questions for the owner.
-void say_sires(Page& page, const Herd& herd, const PairingTable& table);
+/// The sires on offer: terms, age, what is known of them, papers and, if asked for, questions for the owner.
+void say_sires(Page& page, const Herd& herd, const PairingTable& table, bool questions);
 
 }  // namespace doewright

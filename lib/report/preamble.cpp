@@ -51,7 +51,10 @@ std::string input_words(const Input& input) {
 std::vector<Input> defaults_used(const Season& season, InputsOf command) {
   std::vector<Input> result;
   const auto add = [&](const char* key, auto value) {
-    if (!season.set.contains(key)) result.push_back({key, std::move(value)});
+    // By breed: breed_inbreeding.nubian; once one of these is set, the figure is the keeper's.
+    const auto next = season.set.lower_bound(key);
+    const bool is_set = next != season.set.end() && (*next == key || next->starts_with(std::string(key) + "."));
+    if (!is_set) result.push_back({key, std::move(value)});
   };
   const auto list = [](const auto& values) { return std::vector<double>(values.begin(), values.end()); };
   if (command == InputsOf::none) return result;

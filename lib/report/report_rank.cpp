@@ -38,9 +38,22 @@ std::string names_in_words(const std::vector<std::string>& parts) {
   return text;
 }
 
-/// "Rowan comes first for 9 of 14 does, Alder for 3; 2 must wait."
+/// The sires that are level at the head of a doe's list, by offer.
+std::vector<std::size_t> firsts(const std::vector<const PairingAccount*>& open) {
+  std::vector<std::size_t> result;
+  for (const PairingAccount* pair : open) {
+    const auto& ties = open.front()->tied_with;
+    const bool level = pair == open.front() ||
+                       std::find(ties.begin(), ties.end(), pair->pairing.sire) != ties.end();
+    if (level) result.push_back(pair->offer);
+  }
+  std::sort(result.begin(), result.end());
+  return result;
+}
+
+/// "Rowan comes first for 9 of 14 does, Alder and Ash are level for 3; 2 does are on hold."
 std::string headline(const Herd& herd, const PairingTable& table) {
-  std::map<std::size_t, std::size_t> first;  // offer -> does
+  std::map<std::vector<std::size_t>, std::size_t> first;
   std::size_t held = 0, nobody = 0;
   for (const DoeAccount& doe : table.does) {
     const auto open = choices(doe);
@@ -49,21 +62,21 @@ std::string headline(const Herd& herd, const PairingTable& table) {
     } else if (open.empty()) {
       ++nobody;
     } else {
-      ++first[open.front()->offer];
+      ++first[firsts(open)];
     }
   }
-  std::vector<std::pair<std::size_t, std::size_t>> by_count(first.begin(), first.end());
+  std::vector<std::pair<std::vector<std::size_t>, std::size_t>> by_count(first.begin(), first.end());
   std::stable_sort(by_count.begin(), by_count.end(),
                    [](const auto& a, const auto& b) { return a.second > b.second; });
-  std::vector<std::string> parts;
-  for (const auto& [offer, does] : by_count) {
-    const std::string name = short_name(herd, table.sires[offer].offer.sire);
-    parts.push_back(parts.empty()
-                        ? fmt::format("{} comes first for {} of {} does", name, does, table.does.size())
-                        : fmt::format("{} for {}", name, does));
+  std::string text;
+  for (const auto& [offers, does] : by_count) {
+    std::vector<std::string> names;
+    for (const std::size_t offer : offers) names.push_back(short_name(herd, table.sires[offer].offer.sire));
+    text += fmt::format("{}{} {} for {}", text.empty() ? "" : ", ", names_in_words(names),
+                        names.size() == 1 ? "comes first" : "are level", does);
+    if (&offers == &by_count.front().first) text += fmt::format(" of {} does", table.does.size());
   }
-  std::string text = parts.empty() ? "No sire on offer can be put to any doe without being overruled"
-                                   : names_in_words(parts);
+  if (text.empty()) text = "No sire on offer can be put to any doe without being overruled";
   if (held > 0) text += fmt::format("; {} {} on hold", held, held == 1 ? "doe is" : "does are");
   if (nobody > 0) {
     text += fmt::format("; for {} every sire is to be avoided", nobody == 1 ? "one" : std::to_string(nobody));
@@ -71,9 +84,18 @@ std::string headline(const Herd& herd, const PairingTable& table) {
   return text + ".";
 }
 
-std::string cell(const Herd& herd, const PairingAccount& pair) {
-  const std::string mark = pair.verdict == Verdict::caution ? " *" : "";
-  return short_name(herd, pair.pairing.sire) + mark;
+/// Sires level from `at` on, as "Alder* = Bracken"; moves `at` behind them.
+std::string level_cell(const Herd& herd, const std::vector<const PairingAccount*>& open, std::size_t& at) {
+  const PairingAccount& first = *open[at];
+  std::string text;
+  for (; at < open.size(); ++at) {
+    const PairingAccount& pair = *open[at];
+    const auto& ties = first.tied_with;
+    if (&pair != &first && std::find(ties.begin(), ties.end(), pair.pairing.sire) == ties.end()) break;
+    text += (text.empty() ? "" : " = ") + short_name(herd, pair.pairing.sire) +
+            (pair.verdict == Verdict::caution ? "*" : "");
+  }
+  return text;
 }
 
 void overview(Page& page, const Herd& herd, const PairingTable& table) {
@@ -81,15 +103,17 @@ void overview(Page& page, const Herd& herd, const PairingTable& table) {
   for (const DoeAccount& doe : table.does) {
     std::vector<std::string> row = {short_name(herd, doe.doe.doe), std::string(word(doe.doe.kids_for))};
     const auto open = choices(doe);
+    std::size_t at = 0;
     for (std::size_t i = 0; i < 2; ++i) {
-      if (i < open.size()) {
-        row.push_back(cell(herd, *open[i]));
-        row.push_back(percent(open[i]->kid_inbreeding.used, 1));
+      if (at < open.size()) {
+        const double used = open[at]->kid_inbreeding.used;
+        row.push_back(level_cell(herd, open, at));
+        if (i == 0) row.push_back(percent(used, 1));
       } else {
         row.push_back(i == 0 && doe.fitness.on_hold()
                           ? std::string(doe.fitness.answer == Fitness::no ? "not this year" : "must wait")
                           : "-");
-        row.push_back("");
+        if (i == 0) row.push_back("");
       }
     }
     std::string avoid;
@@ -102,16 +126,15 @@ void overview(Page& page, const Herd& herd, const PairingTable& table) {
     row.push_back(avoid);
     rows.push_back(std::move(row));
   }
-  page.table({{"doe", Page::Align::left, 14},
-              {"kids for", Page::Align::left, 8},
-              {"first", Page::Align::left, 14},
+  page.table({{"doe", Page::Align::left, 11},
+              {"for", Page::Align::left, 6},
+              {"first", Page::Align::left, 20},
               {"F", Page::Align::right},
-              {"then", Page::Align::left, 14},
-              {"F", Page::Align::right},
-              {"avoid", Page::Align::left, 12}},
+              {"then", Page::Align::left, 20},
+              {"avoid", Page::Align::left, 8}},
              rows);
   page.paragraph("F: inbreeding of a kid to count on, blanks in the sire's papers included. * with "
-                 "caution: the reason stands below.");
+                 "caution, = level: the reasons stand below.");
 }
 
 }  // namespace
@@ -134,7 +157,7 @@ void report_rank(Sink& out, Format format, const Preamble& preamble, const Herd&
   page.blank();
   overview(page, herd, table);
   for (const DoeAccount& doe : table.does) say_doe(page, herd, table, doe, full);
-  say_sires(page, herd, table);
+  say_sires(page, herd, table, true);
   page.blank();
   page.paragraph("Ask every owner: is the pedigree complete, with nobody left out? Keep an eye on a "
                  "buck in rut, use two people and a board; health and drugs are for your veterinarian, "

@@ -5,6 +5,7 @@
 
 #include <doewright/core/errors.hpp>
 #include <doewright/core/text.hpp>
+#include <doewright/pairing/reason_codes.hpp>
 #include <doewright/report/report.hpp>
 #include <doewright/report/words.hpp>
 
@@ -46,6 +47,14 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const Pairin
   write_does(json, herd, table);
   json.end_object();
   json.finish();
+}
+
+/// Papers, age, faults of his own side: the same for every doe.
+bool is_of_him_alone(const Reason& reason, Animal sire) {
+  return !reason.animals.empty() && reason.animals.front() == sire &&
+         reason.code != reason::kin_parent && reason.code.substr(0, 4) != "kin." &&
+         (reason.animals.size() == 1 || reason.code == reason::fault_dam ||
+          reason.code == reason::fault_sire);
 }
 
 std::string headline(const Herd& herd, const PairingTable& table) {
@@ -98,12 +107,15 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
   page.heading("Why, doe by doe");
   for (const DoeAccount& doe : table.does) {
     const PairingAccount& pair = doe.sires.front();
-    for (std::size_t i = 0; i < pair.reasons.size() && i < 2; ++i) {
-      page.labelled(i == 0 ? cut_to_width(short_name(herd, doe.doe.doe), 18) : "", 20,
-                    printable(sentence(herd, pair.reasons[i])));
+    std::size_t said = 0;
+    for (const Reason& reason : pair.reasons) {
+      if (is_of_him_alone(reason, pair.pairing.sire)) continue;  // said once, below
+      page.labelled(said == 0 ? cut_to_width(short_name(herd, doe.doe.doe), 18) : "", 20,
+                    printable(sentence(herd, reason)));
+      if (++said == 2) break;
     }
   }
-  say_sires(page, herd, table);
+  say_sires(page, herd, table, false);
   page.blank();
   page.paragraph("Papers are facts of their date, no promise: a veterinarian says what they mean, local "
                  "law what moving him needs. Isolate him before he meets the does.");

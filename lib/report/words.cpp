@@ -76,8 +76,8 @@ std::string kin_blanks(const Herd&, const Reason& r) {
 }
 
 std::string kin_limit(const Herd&, const Reason& r) {
-  static constexpr std::array<const char*, 3> step = {"note", "caution", "avoid"};
-  return fmt::format("count on {} inbreeding: at or above your limit \"{}\" of {}",
+  static constexpr std::array<const char*, 3> step = {"a note", "caution", "avoid"};
+  return fmt::format("count on {} inbreeding: at or above the limit for {} of {}",
                      percent_of(number(r, 0)), step.at(static_cast<std::size_t>(number(r, 2))),
                      percent_of(number(r, 1)));
 }
@@ -154,6 +154,19 @@ std::string fault_told(const Herd& herd, const Reason& r) {
                      whose(herd, r.animals.at(0)));
 }
 
+std::string fault_carrier(const Herd& herd, const Reason& r) {
+  return fmt::format("{} {} {} by gene test", name(herd, r, 0),
+                     number(r, 1) > 1.5 ? "has two copies of" : "carries", fault_name(herd, r));
+}
+
+std::string fault_both_carry(const Herd& herd, const Reason& r) {
+  // Mendel: two carriers give one kid in four with two copies, a carrier and a double one in two, two doubles all.
+  const double copies = number(r, 1) + number(r, 2);
+  const char* share = copies < 2.5 ? "one kid in four" : copies < 3.5 ? "one kid in two" : "every kid";
+  return fmt::format("both carry {} by gene test: {} gets two copies{}", fault_name(herd, r), share,
+                     number(r, 3) > 0.5 ? " and dies of it" : "");
+}
+
 std::string fault_not_looked(const Herd& herd, const Reason& r) {
   return fmt::format("{}: nobody has looked at {}, {} parents or {} kids", fault_name(herd, r),
                      name(herd, r, 0), whose(herd, r.animals.at(0)), whose(herd, r.animals.at(0)));
@@ -214,8 +227,9 @@ std::string doe_rest(const Herd&, const Reason& r) {
 }
 
 std::string ask_parents(const Herd& herd, const Reason& r) {
-  static constexpr std::array<const char*, 4> who = {"parents", "sire", "dam", "sire and dam"};
-  return fmt::format("who are the {} of {}?", who.at(static_cast<std::size_t>(number(r, 0)) & 3u),
+  static constexpr std::array<const char*, 4> who = {"are the parents", "is the sire", "is the dam",
+                                                     "are the sire and dam"};
+  return fmt::format("who {} of {}?", who.at(static_cast<std::size_t>(number(r, 0)) & 3u),
                      name(herd, r, 0));
 }
 
@@ -273,6 +287,8 @@ constexpr std::array entries = {
     Entry{reason::fault_kids, fault_kids},
     Entry{reason::fault_elsewhere, fault_elsewhere},
     Entry{reason::fault_told, fault_told},
+    Entry{reason::fault_carrier, fault_carrier},
+    Entry{reason::fault_both_carry, fault_both_carry},
     Entry{reason::fault_not_looked, fault_not_looked},
     Entry{reason::sire_unproven, sire_unproven},
     Entry{reason::locked, locked},

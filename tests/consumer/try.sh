@@ -1,6 +1,7 @@
 #!/bin/sh
 # SPDX-License-Identifier: MIT
 # usage: try.sh WAY SOURCE BUILD COMPILER
+# WAY is how the stranger in project/ finds the library: find_package, add_subdirectory or pkg_config.
 set -eu
 way=$1 source=$2 build=$3 compiler=$4
 here=$(mktemp -d)
@@ -14,13 +15,20 @@ case "$way" in
     "$here/build/stranger"
     ;;
   add_subdirectory)
-    cmake -S "$here/project" -B "$here/build" -G Ninja -DDOEWRIGHT_SOURCE="$source" -DCMAKE_BUILD_TYPE=Debug \
+    # As a shared library: only what the headers export can be linked, and an exception must be known on
+    # both sides. No build type: the library is compiled once more, and without -O and -g that is quickest.
+    cmake -S "$here/project" -B "$here/build" -G Ninja -DDOEWRIGHT_SOURCE="$source" -DCMAKE_BUILD_TYPE= -DBUILD_SHARED_LIBS=ON \
       -DCMAKE_CXX_COMPILER="$compiler" -DCMAKE_CXX_COMPILER_LAUNCHER="$(command -v ccache || true)" >/dev/null
+    grep -q 'DOEWRIGHT_BUILD_CLI:BOOL=OFF' "$here/build/CMakeCache.txt" || { echo "a guest gets our program, too"; exit 1; }
     cmake --build "$here/build" >/dev/null
     "$here/build/stranger"
     ;;
   pkg_config)
-    command -v pkg-config >/dev/null || { echo "skipped: pkg-config is missing; package pkg-config brings it"; [ "${DOEWRIGHT_NO_SKIP:-0}" = 1 ] && exit 1; exit 77; }
+    if ! command -v pkg-config >/dev/null; then
+      echo "pkg-config is missing; package pkg-config brings it"
+      [ "${DOEWRIGHT_NO_SKIP:-0}" = 1 ] && exit 1
+      exit 77
+    fi
     cmake --install "$build" --prefix "$here/prefix" >/dev/null
     found=$(find "$here/prefix" -name doewright.pc)
     PKG_CONFIG_PATH=$(dirname "$found")

@@ -85,7 +85,8 @@ TEST_CASE(
 }
 
 TEST_CASE("sex-use comes once an animal and role, on the first line, with the number of rows") {
-  const Herd herd = herd_of({{"K1", "D", ""}, {"K2", "D", ""}, {"D", "", "", Sex::doe}});
+  // K2 stands before its kid K1 in the pedigree, but K1 has the earlier line.
+  const Herd herd = herd_of({{"K1", "D", "K2"}, {"K2", "D", ""}, {"D", "", "", Sex::doe}});
   const auto problems = check(herd);
   REQUIRE(problems.size() == 1);
   CHECK(problems[0].line == 2);
@@ -149,7 +150,8 @@ TEST_CASE("parent-old: over 18 years for every possible day, semen apart") {
   const std::string old = "parent-old animals.csv:4 K";
   CHECK(told_of("2024-03-02", "2006-03-01", "2006-03-02") == Lines{old});
   CHECK(told_of("2024-03-02", "2006", "2005-12") == Lines{old});
-  CHECK(told_of("2024", "", "2005") == Lines{});
+  CHECK(told_of("2024", "", "2005") == Lines{old});  // 18 years and a day at the least
+  CHECK(told_of("2024", "", "2006") == Lines{});
   Herd herd = herd_of({{"S", "", "", Sex::buck, date("1999")},
                        {"D", "", "", Sex::doe, date("2020")},
                        {"K", "S", "D", Sex::doe, date("2024")}});
@@ -211,6 +213,14 @@ TEST_CASE(
   CHECK(gap("2024-01", "2024-05") == Lines{});  // 151 days at the most
   CHECK(gap("2024", "2024-05-02") == Lines{});
   CHECK(gap("2024-05-19", "2024-01-01") == Lines{"kiddings-close animals.csv:3 D"});
+}
+
+TEST_CASE("kiddings-close: a month written down between two days does not hide their gap") {
+  CHECK(told_by_check(herd_of({{"D", "", "", Sex::doe, date("2015")},
+                               {"A", "", "D", Sex::doe, date("2024-03-01")},
+                               {"M", "", "D", Sex::doe, date("2024-03")},
+                               {"B", "", "D", Sex::doe, date("2024-03-20")}})) ==
+        Lines{"kiddings-close animals.csv:5 D"});
 }
 
 TEST_CASE("kiddings-close: kids in the book and rows of kiddings.csv together, each gap once") {

@@ -87,8 +87,11 @@ TEST_CASE("born-alike: one day, sex, breed and sire, and no dam; litter mates ar
                        {"TWIN4", "", "D", Sex::doe, date("2022-04-01")},
                        {"MONTH1", "", "", Sex::doe, date("2022-05")},
                        {"MONTH2", "", "", Sex::doe, date("2022-05")},
-                       {"BREED", "", "", Sex::doe, date("2022-04-01")}});
+                       {"BREED", "", "", Sex::doe, date("2022-04-01")},
+                       {"BREED2", "", "", Sex::doe, date("2022-04-01")}});
   herd.animals.breed_names = {"Boer"};
   breed(herd, "BREED", {{0, 1.0}});
-  CHECK(asked(herd) == Lines{"born-alike animals.csv:5 B", "born-alike animals.csv:8 SIRED2"});
+  breed(herd, "BREED2", {{0, 0.5}, {0, 0.5}});  // the same, written otherwise
+  CHECK(asked(herd) == Lines{"born-alike animals.csv:16 BREED2", "born-alike animals.csv:5 B",
+                             "born-alike animals.csv:8 SIRED2"});
 }

@@ -10,6 +10,7 @@
 #include <utility>
 #include <vector>
 
+#include <doctest/doctest.h>
 #include <doewright/core/date.hpp>
 #include <doewright/herd/herd.hpp>
 #include <doewright/pedigree/pedigree_builder.hpp>
@@ -145,3 +146,13 @@ inline std::vector<std::string> told(const std::vector<Problem>& problems) {
 }
 
 }  // namespace doewright::testing
+
+/// A failed comparison of lists shows the lists.
+template <>
+struct doctest::StringMaker<std::vector<std::string>> {
+  static String convert(const std::vector<std::string>& lines) {
+    std::string text = "{";
+    for (const std::string& line : lines) text += " [" + line + "]";
+    return (text + " }").c_str();
+  }
+};

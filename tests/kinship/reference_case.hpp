@@ -51,7 +51,8 @@ inline BuiltPedigree read_pedigree(const std::filesystem::path& folder) {
     builder.add(row.at("id"), row.at("sire"), row.at("dam"));
   }
   for (const auto& row : read_csv(folder / "uncertain.csv")) {
-    const NamedChance chance{.sire = row.at("sire"), .probability = fraction(row.at("probability")), .from = {}};
+    const NamedChance chance{
+        .sire = row.at("sire"), .probability = fraction(row.at("probability")), .from = {}};
     builder.add_possible_sires(row.at("id"), "", {&chance, 1});
   }
   return std::move(builder).build();

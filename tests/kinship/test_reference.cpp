@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Every case of tests/reference/pedigree; each case's SOURCE.md names where its numbers were published.
+// Every case of tests/reference/pedigree; each case's SOURCE.md names where its numbers were
+// published.
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -23,7 +24,8 @@ const std::map<std::string, std::string> left_out = {
     {"Amgs", "no call builds a sire/maternal-grandsire matrix"},
     {"Ainvmgs", "no call builds a sire/maternal-grandsire matrix"},
     {"Agamma", "no call gives founders a relationship of their own"},
-    {"Ainv_noinb", "the rules without inbreeding give a wrong inverse for inbred parents; no call offers them"},
+    {"Ainv_noinb",
+     "the rules without inbreeding give a wrong inverse for inbred parents; no call offers them"},
     {"Delta", "no call gives the nine identity states"},
     {"contribution", "founder statistics are not offered yet"},
     {"f_e", "founder statistics are not offered yet"},
@@ -52,12 +54,17 @@ double expected_value(const std::map<std::string, std::string>& row) {
 class Case {
  public:
   explicit Case(const fs::path& folder)
-      : folder_(folder), built_(read_pedigree(folder)), kinship_(built_.pedigree), f_(inbreeding(built_.pedigree)),
-        own_(sampling_variances(built_.pedigree, f_)), inverse_(relationship_inverse(built_.pedigree, f_)),
+      : folder_(folder),
+        built_(read_pedigree(folder)),
+        kinship_(built_.pedigree),
+        f_(inbreeding(built_.pedigree)),
+        own_(sampling_variances(built_.pedigree, f_)),
+        inverse_(relationship_inverse(built_.pedigree, f_)),
         flow_(gene_flow(built_.pedigree)) {}
 
   /// Nothing if the quantity is not offered.
-  std::optional<double> value(const std::string& quantity, const std::string& id_a, const std::string& id_b) {
+  std::optional<double> value(const std::string& quantity, const std::string& id_a,
+                              const std::string& id_b) {
     if (quantity == "mean_F") {
       double sum = 0.0;
       for (const double each : f_) sum += each;
@@ -70,7 +77,8 @@ class Case {
     if (quantity == "F") return f_[a.position];
     if (quantity == "A" || quantity == "Abar") return 2 * kinship_.of(a, b);
     if (quantity == "kinship" || quantity == "F_of_mating") return kinship_.of(a, b);
-    if (quantity == "R") return 2 * kinship_.of(a, b) / std::sqrt((1 + f_[a.position]) * (1 + f_[b.position]));
+    if (quantity == "R")
+      return 2 * kinship_.of(a, b) / std::sqrt((1 + f_[a.position]) * (1 + f_[b.position]));
     if (quantity == "T") return entry(flow_, a, b);
     if (quantity == "D") return own_[a.position];
     if (quantity == "Dinv") return 1 / own_[a.position];
@@ -107,7 +115,8 @@ class Case {
     const std::size_t n = built_.pedigree.size() + built_.pedigree.stand_ins();
     std::vector<std::vector<double>> m(n, std::vector<double>(n, 0.0));
     for (std::size_t r = 0; r < n; ++r) {
-      for (auto i = inverse_.first[r]; i < inverse_.first[r + 1]; ++i) m[r][inverse_.columns[i]] = inverse_.values[i];
+      for (auto i = inverse_.first[r]; i < inverse_.first[r + 1]; ++i)
+        m[r][inverse_.columns[i]] = inverse_.values[i];
     }
     for (std::size_t s = n; s-- > built_.pedigree.size();) {
       for (std::size_t r = 0; r < s; ++r) {
@@ -149,7 +158,8 @@ TEST_CASE("every published case is met to 1e-12, or is named as left out with th
     const std::string name = folder.path().filename().string();
     CAPTURE(name);
     REQUIRE(fs::exists(folder.path() / "SOURCE.md"));
-    const bool grandsire_form = name == "mrode-sire-mgs-3";  // its column dam holds maternal grandsires
+    const bool grandsire_form =
+        name == "mrode-sire-mgs-3";  // its column dam holds maternal grandsires
     Case one(folder.path());
     for (const auto& row : read_csv(folder.path() / "expected.csv")) {
       const std::string quantity = row.at("quantity");
@@ -170,8 +180,8 @@ TEST_CASE("every published case is met to 1e-12, or is named as left out with th
   }
   CHECK(cases == 35);
   CHECK(checked > 800);
-  for (const char* quantity : {"F", "A", "kinship", "F_of_mating", "R", "mean_F", "T", "Tinv", "D", "Dinv", "L", "Ainv",
-                               "Abar", "Abar_inv", "ECG", "Av"}) {
+  for (const char* quantity : {"F", "A", "kinship", "F_of_mating", "R", "mean_F", "T", "Tinv", "D",
+                               "Dinv", "L", "Ainv", "Abar", "Abar_inv", "ECG", "Av"}) {
     CAPTURE(quantity);
     CHECK(by_quantity[quantity] > 0);
   }

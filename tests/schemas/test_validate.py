@@ -44,13 +44,21 @@ class Schemas(unittest.TestCase):
     def test_not_known_is_null_and_a_verdict_is_one_of_three(self):
         rank = {**SOUND, "schema": "doewright.rank/1", "does": [
             {"doe": "Bryony", "kids_for": "keep", "fate": {"doe_kept": 0.8, "buck_kept": 0.0},
-             "sires": [PAIR]}]}
+             "fit": "go", "fit_reasons": [], "sires": [PAIR]}]}
         rank.pop("animals")
         self.assertEqual(validate.complaints(rank), [])
         sire = lambda d: d["does"][0]["sires"][0]
         self.refused(lambda d: sire(d).update(verdict="good"), "'good' is not one of", rank)
         self.refused(lambda d: sire(d).update(value="none"), "sires/0/value", rank)
         self.refused(lambda d: sire(d).pop("kid_inbreeding_used"), "'kid_inbreeding_used'", rank)
+
+    def test_not_looked_rests_on_no_record_and_a_finding_on_some(self):
+        look = validate.validator_of("pairing").evolve(schema={"$ref": "#/$defs/look"})
+        self.assertTrue(look.is_valid({"looked": "not looked", "records": []}))
+        self.assertTrue(look.is_valid({"looked": "clear", "records": ["examinations.csv:6"]}))
+        self.assertFalse(look.is_valid({"looked": "clear", "records": []}))
+        self.assertFalse(look.is_valid({"looked": "not looked", "records": ["examinations.csv:6"]}))
+        self.assertFalse(look.is_valid({"looked": "found", "records": ["examinations.csv"]}))
 
     def test_nan_is_no_json(self):
         with self.assertRaises(ValueError):

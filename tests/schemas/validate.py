@@ -15,6 +15,7 @@ import re
 import sys
 
 HERE = pathlib.Path(__file__).resolve().parent
+SHARED = ("common.schema.json", "pairing.schema.json")  # definitions only, no command's output
 sys.path.insert(0, str(HERE.parent))
 from skip import skip  # noqa: E402
 
@@ -33,17 +34,16 @@ def read_json(data):
 
 
 def validator_of(name):
-    """The validator of one command; its schema may refer to common.schema.json."""
+    """The validator of one command; its schema may refer to the shared ones."""
     path = HERE / f"{name}.schema.json"
     if not path.is_file():
         return None
-    schema = read_json(path.read_bytes())
-    common = read_json((HERE / "common.schema.json").read_bytes())
     kind = jsonschema.Draft202012Validator
-    kind.check_schema(schema)
-    kind.check_schema(common)
-    resolver = jsonschema.RefResolver(path.name, schema, store={"common.schema.json": common})
-    return kind(schema, resolver=resolver)
+    schemas = {file: read_json((HERE / file).read_bytes()) for file in {path.name, *SHARED}}
+    for each in schemas.values():
+        kind.check_schema(each)
+    resolver = jsonschema.RefResolver(path.name, schemas[path.name], store=schemas)
+    return kind(schemas[path.name], resolver=resolver)
 
 
 def complaints(document):
@@ -88,7 +88,7 @@ def main():
         bad += [f"{path.relative_to(options.golden)}: {what}" for what in found]
     for path in sorted(HERE.glob("*.schema.json")):
         name = path.name.split(".")[0]
-        if name == "common" or options.program_missing:
+        if path.name in SHARED or options.program_missing:
             continue
         if not any(word.startswith(f"doewright.{name}/") for word in used):
             bad.append(f"{path.name}: no golden output uses this schema")

@@ -34,8 +34,8 @@ DOEWRIGHT_EXPORT std::string pad_left(std::string_view text, std::size_t width);
 /// that changes the direction of text (U+061C, U+200E, U+200F, U+202A-202E, U+2066-2069)?
 DOEWRIGHT_EXPORT bool has_control(std::string_view text) noexcept;
 
-/// Safe to print on a terminal: each such character, and each byte that is not UTF-8, as \u{1B} or
-/// \x{FF}. Other text is unchanged.
+/// Safe to print on a terminal: each such character, and each byte that is not UTF-8, as `\u{1B}` or
+/// `\x{FF}`. Other text is unchanged.
 DOEWRIGHT_EXPORT std::string printable(std::string_view text);
 
 /// Shortest decimal text that reads back to the same double, with a point; negative zero is "0".

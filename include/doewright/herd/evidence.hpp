@@ -62,9 +62,17 @@ struct LookCount {
   std::vector<Row> rows;
 };
 
+/// What gene tests say of one animal: the newest result. Repeats of one sample (same laboratory and date) that
+/// differ count for nothing, as do none at all.
+struct GeneTested {
+  std::optional<std::uint8_t> copies;    ///< 0, 1, 2 of the fault allele.
+  std::vector<Row> rows;
+};
+
 /// Evidence of one fault around one animal.
 struct FaultEvidence {
   LookedAt own;
+  GeneTested test, sire_test, dam_test;  ///< Of itself and of its parents, as far as these are certain.
   LookedAt sire, dam;  ///< Not looked if not known or not certain.
   bool sire_known = false, dam_known = false;
   LookCount kids;  ///< In the book, certain sire or dam only.
@@ -81,6 +89,7 @@ class DOEWRIGHT_EXPORT EvidenceIndex {
   explicit EvidenceIndex(const Herd& herd);
   /// \throws UsageError, all calls: there is no such animal or fault.
   LookedAt looked_at(Animal animal, FaultIndex fault) const;
+  GeneTested tested(Animal animal, FaultIndex fault) const;
   FaultEvidence around(Animal animal, FaultIndex fault) const;
   /// All signs, examinations first in order of the file, whether they tell anything or not.
   std::vector<Sign> signs(Animal animal, FaultIndex fault) const;

@@ -47,7 +47,7 @@ struct HerdBook {
   bool repairable() const noexcept { return herd != nullptr; }
 };
 
-/// Reads a folder, or a lone animals.csv; "-" is standard input as a lone animals.csv, called <stdin>.
+/// Reads a folder, or a lone animals.csv; "-" is standard input as a lone animals.csv, called `<stdin>`.
 /// \throws FileError if the path is there and cannot be read; NotFound if it is not there.
 /// Cost: one pass over the files; about 100 bytes an animal beside the texts.
 DOEWRIGHT_EXPORT HerdBook read_herd_book(const std::string& path, const ReadOptions& options,

@@ -105,7 +105,9 @@ class DOEWRIGHT_EXPORT Kinship {
                            const Run& run = {}) const;
 
   /// Contributions of the common ancestors alone: largest first, ties by id. |contribution| of a c_k
-  /// under 1e-12 is dropped.
+  /// under 1e-12 is dropped. They sum to the kinship, unless the two have more than 3,000 ancestors (the
+  /// pedigree of a breed): then only paths within the nearest generations that hold so many are summed,
+  /// and what is missing lies further back.
   std::vector<AncestorShare> common_ancestors(Animal a, Animal b) const;
 
   /// Contributions and Wright's paths, the largest `most_paths` of them. Bounded in time even in a deep

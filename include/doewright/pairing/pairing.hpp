@@ -35,6 +35,7 @@ struct PairingAccount {
   KidInbreeding kid_inbreeding;
   double known = 0.0;                    ///< C of the pair.
   std::vector<AncestorShare> common_ancestors;
+  std::vector<Animal> tied_with;         ///< Sires level with him for this doe; between them only the id decides.
   std::vector<RuleHit> rules;
   std::vector<Reason> reasons;           ///< By effect, largest first.
   std::vector<Reason> questions;

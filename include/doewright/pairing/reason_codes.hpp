@@ -32,6 +32,8 @@ inline constexpr std::string_view fault_dam = "fault.dam";              ///< its
 inline constexpr std::string_view fault_kids = "fault.kids";            ///< + {found, examined, kids}
 inline constexpr std::string_view fault_elsewhere = "fault.elsewhere";  ///< + {found, examined}: counts, seen
 inline constexpr std::string_view fault_told = "fault.told";            ///< + {found, examined}: an owner's word
+inline constexpr std::string_view fault_carrier = "fault.carrier";      ///< gene test: + {copies}
+inline constexpr std::string_view fault_both_carry = "fault.both-carry";///< animals {sire, doe}; + {copies of him, of her, 1 if lethal}
 inline constexpr std::string_view fault_not_looked = "fault.not-looked";///< nobody looked at it, its parents or its kids
 
 // The sire himself.
@@ -62,7 +64,8 @@ inline constexpr std::string_view ask_paper = "ask.paper";              ///< num
 inline constexpr std::array all = {
     kin_ancestor, kin_unlisted, kin_parent, kin_none, kin_blanks, kin_limit, kin_worst,
     polled_pair, horns_unknown, not_sires, on_hold, papers_missing, young_sire, thin_papers,
-    fault_own, fault_sire, fault_dam, fault_kids, fault_elsewhere, fault_told, fault_not_looked,
+    fault_own, fault_sire, fault_dam, fault_kids, fault_elsewhere, fault_told, fault_carrier, fault_both_carry,
+    fault_not_looked,
     sire_unproven, locked,
     doe_fit, doe_decided, doe_gone, doe_young, doe_light, doe_weigh, doe_grown_unknown, doe_age_unknown,
     doe_thin, doe_fat, doe_rest,

@@ -52,7 +52,7 @@ class ParentEdgeIterator : public boost::iterator_facade<ParentEdgeIterator, Par
                                                          boost::forward_traversal_tag, ParentEdge> {
  public:
   ParentEdgeIterator() = default;
-  /// \param place  0: the first parent; places_of(): past the last.
+  /// At `place` 0 stands the first parent; at places_of() the end.
   ParentEdgeIterator(const Pedigree& pedigree, std::uint32_t vertex, std::uint32_t place)
       : pedigree_(&pedigree), vertex_(vertex), place_(place) {
     skip_unknown();

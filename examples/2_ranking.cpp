@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: MIT
+// Ranking the sires on offer for each doe: the first two, and the reason for the first. Simpler: 1_relatedness.
+//
+//   > Bryony: Alder (caution), then Bracken
+//   > Hazel: Alder (caution), then Bracken
+//   > Comfrey: Bracken (go), then Sedge
+//   > Tansy: Bracken (go), then Tamarisk
+//   > Mallow: Alder (caution), then Bracken
+//   > Poppy: Alder (caution), then Bracken
+//   > Yarrow: Bracken (go), then Tamarisk
+//   > Campion: Alder (caution), then Bracken
+//   > Willow: Alder (caution), then Bracken
+//   > Teasel: Alder (caution), then Bracken
+//   > Vetch: Alder (caution), then Bracken
+//   > Nettle: Larch (go), then Alder
+#include <cstdio>
+#include <string>
+
+#include <doewright/herdbook/read.hpp>
+#include <doewright/pairing/pairing.hpp>
+#include <doewright/report/words.hpp>
+
+int main(int, char** argv) {
+  const auto book = doewright::read_herd_book(argv[1], {.as_of = {}, .today = {}});
+  const doewright::Herd& herd = *book.herd;
+  const doewright::Kinship kinship(herd.pedigree, doewright::unknown_parents(herd));
+  const doewright::PairingTable table = doewright::score(herd, kinship);
+  for (const doewright::DoeAccount& doe : table.does) {
+    if (doe.fitness.on_hold()) continue;
+    const doewright::PairingAccount& first = doe.sires.front();
+    std::printf("%s: %s (%s), then %s\n", std::string(herd.ids[doe.doe.doe]).c_str(),
+                std::string(herd.ids[first.pairing.sire]).c_str(),
+                std::string(word(first.verdict)).c_str(),
+                std::string(herd.ids[doe.sires[1].pairing.sire]).c_str());
+  }
+}

@@ -1,0 +1,17 @@
+# SPDX-License-Identifier: MIT
+# Runs an example on the demo herd and compares with the lines "//   > ..." of its first comment.
+execute_process(COMMAND ${PROGRAM} ${DEMO} OUTPUT_VARIABLE printed RESULT_VARIABLE status)
+if(NOT status EQUAL 0)
+  message(FATAL_ERROR "${PROGRAM} ended with ${status}")
+endif()
+file(READ ${SOURCE} source)
+string(REPLACE ";" "\\;" source "${source}")
+string(REGEX MATCHALL "//   > [^\n]*\n" lines "${source}")
+set(promised "")
+foreach(line IN LISTS lines)
+  string(REGEX REPLACE "^//   > " "" line "${line}")
+  string(APPEND promised "${line}")
+endforeach()
+if(NOT printed STREQUAL promised)
+  message(FATAL_ERROR "printed:\n${printed}\nits first comment shows:\n${promised}")
+endif()

@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: MIT
+// Inbreeding of every animal: time and memory an animal as the pedigree grows, beside Meuwissen and Luo
+// (1992), the textbook method, in the same run and after a check that both agree.
+//
+//   bench_kinship [largest]      pedigrees of 10^4, 10^5, ... up to `largest` (default 10^6) animals
+#include <sys/resource.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <cstdlib>
+#include <random>
+#include <string>
+#include <vector>
+
+#include <fmt/format.h>
+
+#include <doewright/kinship/inbreeding.hpp>
+#include <doewright/kinship/kinship.hpp>
+
+#include "kinship/twins.hpp"
+
+using namespace doewright;
+
+namespace {
+
+double seconds_since(std::chrono::steady_clock::time_point begin) {
+  return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+}
+
+long peak_kilobytes() {
+  rusage usage = {};
+  getrusage(RUSAGE_SELF, &usage);
+  return usage.ru_maxrss;
+}
+
+/// Herds of 40 does and two bucks over 40 years; bucks stay three years and come from a nucleus of one
+/// herd in twenty, from a neighbour, or (one in seven) from home; a fifth of the does is replaced a year.
+Pedigree herds(std::size_t animals, unsigned seed) {
+  std::mt19937 source(seed);
+  const auto below = [&](std::size_t n) { return static_cast<std::uint32_t>(source() % n); };
+  const std::size_t years = 40, does = 40, kids = 70;
+  const std::size_t count = std::max<std::size_t>(2, animals / (years * kids));
+  struct Herd {
+    std::vector<std::uint32_t> does, bucks, doe_kids, buck_kids;
+  };
+  std::vector<Herd> all(count);
+  std::vector<std::uint32_t> sires, dams;
+  const auto add = [&](std::uint32_t sire, std::uint32_t dam) {
+    sires.push_back(sire);
+    dams.push_back(dam);
+    return static_cast<std::uint32_t>(sires.size() - 1);
+  };
+  for (Herd& herd : all) {
+    for (std::size_t i = 0; i < does; ++i) herd.does.push_back(add(Pedigree::none, Pedigree::none));
+    for (int i = 0; i < 2; ++i) herd.bucks.push_back(add(Pedigree::none, Pedigree::none));
+  }
+  for (std::size_t year = 0; year < years && sires.size() < animals; ++year) {
+    for (Herd& herd : all) {
+      herd.doe_kids.clear();
+      herd.buck_kids.clear();
+      for (std::size_t k = 0; k < kids && sires.size() < animals; ++k) {
+        const std::uint32_t kid = add(herd.bucks[below(2)], herd.does[below(does)]);
+        (k % 2 == 0 ? herd.doe_kids : herd.buck_kids).push_back(kid);
+      }
+    }
+    for (std::size_t h = 0; h < count; ++h) {
+      Herd& herd = all[h];
+      if (herd.doe_kids.empty() || herd.buck_kids.empty()) continue;
+      for (std::size_t i = 0; i < does / 5; ++i) herd.does[below(does)] = herd.doe_kids[below(herd.doe_kids.size())];
+      if (year % 3 != h % 3) continue;
+      for (std::uint32_t& buck : herd.bucks) {
+        const std::uint32_t from = below(7);
+        const std::size_t nucleus = below(std::max<std::size_t>(1, count / 20));
+        const Herd& origin = from == 0 ? herd : from < 5 ? all[nucleus] : all[(h + 1) % count];
+        if (!origin.buck_kids.empty()) buck = origin.buck_kids[below(origin.buck_kids.size())];
+      }
+    }
+  }
+  return Pedigree(std::move(sires), std::move(dams));
+}
+
+Pedigree line(std::size_t animals) {
+  std::vector<std::uint32_t> sires(animals, Pedigree::none), dams(animals, Pedigree::none);
+  for (std::uint32_t i = 1; i < animals; ++i) sires[i] = i - 1;
+  return Pedigree(std::move(sires), std::move(dams));
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const std::size_t largest = argc > 1 ? static_cast<std::size_t>(std::atoll(argv[1])) : 1'000'000;
+  fmt::print("{:<18}{:>10}{:>12}{:>14}{:>14}{:>16}\n", "pedigree", "animals", "seconds", "us an animal",
+             "ratio to M&L", "peak B an animal");
+  for (std::size_t n = 10'000; n <= largest; n *= 10) {
+    const Pedigree pedigree = herds(n, 1);
+    auto begin = std::chrono::steady_clock::now();
+    const std::vector<double> f = inbreeding(pedigree);
+    const double ours = seconds_since(begin);
+    std::string ratio = "not run";
+    if (n <= 100'000) {
+      begin = std::chrono::steady_clock::now();
+      const std::vector<double> textbook = doewright::testing::meuwissen_luo(pedigree);
+      const double theirs = seconds_since(begin);
+      for (std::size_t i = 0; i < f.size(); ++i) {
+        if (std::abs(f[i] - textbook[i]) > 1e-12) {
+          fmt::print("animal {}: {} and {} differ\n", i, f[i], textbook[i]);
+          return 1;
+        }
+      }
+      ratio = fmt::format("{:.0f}x", theirs / ours);
+    }
+    fmt::print("{:<18}{:>10}{:>12.4f}{:>14.3f}{:>14}{:>16.0f}\n", "herds", pedigree.size(), ours,
+               1e6 * ours / static_cast<double>(pedigree.size()), ratio,
+               1024.0 * static_cast<double>(peak_kilobytes()) / static_cast<double>(pedigree.size()));
+  }
+  for (std::size_t n = 10'000; n <= largest; n *= 10) {
+    const Pedigree pedigree = line(n);
+    const auto begin = std::chrono::steady_clock::now();
+    const std::vector<double> f = inbreeding(pedigree);
+    const double ours = seconds_since(begin);
+    fmt::print("{:<18}{:>10}{:>12.4f}{:>14.3f}{:>14}{:>16}\n", "one line", n, ours,
+               1e6 * ours / static_cast<double>(n), f.back() == 0.0 ? "" : "wrong", "");
+  }
+  // A pair in the largest book: what `kin` works out after reading.
+  const Pedigree pedigree = herds(largest, 1);
+  auto begin = std::chrono::steady_clock::now();
+  const Kinship kinship(pedigree);
+  fmt::print("Kinship of {} animals set up in {:.4f} s\n", pedigree.size(), seconds_since(begin));
+  const Animal a{static_cast<std::uint32_t>(pedigree.size() - 1)}, b{static_cast<std::uint32_t>(pedigree.size() - 50)};
+  begin = std::chrono::steady_clock::now();
+  const Why why = kinship.why(a, b);
+  fmt::print("why of a pair: {:.4f} s, kinship {:.6f}, {} paths\n", seconds_since(begin), why.kinship, why.paths_total);
+  begin = std::chrono::steady_clock::now();
+  const KidInbreeding kid = kinship.kid_of(a, b);
+  fmt::print("four readings of a pair: {:.4f} s, worst {:.6f}\n", seconds_since(begin), kid.worst);
+}
