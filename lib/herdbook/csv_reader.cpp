@@ -177,9 +177,16 @@ bool CsvReader::read_header() {
   read_row();
   if (bad_row_) return false;
   header_width_ = fields_.size();
-  for (std::size_t i = 0; i < fields_.size(); ++i) {
-    header_.emplace_back(fields_[i].text);
-    header_places_.push_back(place(i));
+  // Place by place from the left: a header may have very many columns.
+  Place at;
+  std::size_t counted = 0;
+  for (const Field& field : fields_) {
+    if (field.line != at.line) at = {field.line, 1}, counted = field.line_begin;
+    at.column +=
+        static_cast<std::uint32_t>(count_characters(text_.substr(counted, field.begin - counted)));
+    counted = field.begin;
+    header_.emplace_back(field.text);
+    header_places_.push_back(at);
   }
   const bool all_blank = std::all_of(header_.begin(), header_.end(),
                                      [](const std::string& name) { return name.empty(); });

@@ -124,27 +124,27 @@ class BookReader {
   /// The rules that look at several facts at once. Where a record is set aside, the fact that
   /// cannot be is read as unknown.
   void check_herd() {
-    std::vector<Problem> problems = named(check(herd_));
-    if (options_.set_aside) set_aside(problems);
-    complaints_.add_all(std::move(problems));
-    if (options_.questions) complaints_.add_all(named(likenesses(herd_)));
+    std::vector<Problem> errors;
+    check(herd_, [&](Problem&& problem) {
+      if (options_.set_aside && problem.severity == Severity::error) errors.push_back(problem);
+      complaints_.add(named(std::move(problem)));
+    });
+    for (const Problem& error : errors) set_aside(error);
+    if (!options_.questions) return;
+    likenesses(herd_, [&](Problem&& problem) { complaints_.add(named(std::move(problem))); });
   }
 
-  void set_aside(const std::vector<Problem>& problems) {
-    for (const Problem& problem : problems) {
-      const auto animal = herd_.ids.find(problem.animal);
-      if (problem.severity != Severity::error || !animal) continue;
-      if (problem.code == "sex-use") herd_.animals.sex[animal->position] = Sex::unknown;
-      if (problem.code == "born-before-parent") herd_.animals.born[animal->position] = {};
-    }
+  void set_aside(const Problem& error) {
+    const auto animal = herd_.ids.find(error.animal);
+    if (!animal) return;
+    if (error.code == "sex-use") herd_.animals.sex[animal->position] = Sex::unknown;
+    if (error.code == "born-before-parent") herd_.animals.born[animal->position] = {};
   }
 
   /// The rooms call the animals' table by its usual name.
-  std::vector<Problem> named(std::vector<Problem> problems) const {
-    for (Problem& problem : problems) {
-      if (problem.file == file_name(Table::animals)) problem.file = texts_.animals_file;
-    }
-    return problems;
+  Problem named(Problem problem) const {
+    if (problem.file == file_name(Table::animals)) problem.file = texts_.animals_file;
+    return problem;
   }
 
   void fill_lists() {
