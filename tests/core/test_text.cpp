@@ -2,7 +2,6 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
-
 #include <array>
 #include <bit>
 #include <cstdint>

@@ -1,50 +1,44 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// Random pedigrees as rows of ids, in any order of rows. Same seed, same rows.
+/// Random pedigrees for tests: the same for the same seed.
 #include <algorithm>
+#include <cstdint>
 #include <random>
-#include <string>
 #include <vector>
 
-#include <doewright/pedigree/pedigree_builder.hpp>
+#include <doewright/pedigree/pedigree.hpp>
 
-namespace doewright::testing {
+namespace doewright_test {
 
-struct RandomRow {
-  std::string id, sire, dam;
-  std::vector<std::string> possible;  // instead of a sire
-};
-
-/// Even numbers are bucks. Rows come shuffled.
-inline std::vector<RandomRow> random_rows(unsigned seed, std::size_t n, bool unsure) {
-  std::mt19937 source(seed);
-  const auto below = [&](std::size_t limit) { return static_cast<std::size_t>(source() % limit); };
-  const auto name = [](std::size_t i) { return "g" + std::to_string(i); };
-  std::vector<RandomRow> rows;
-  for (std::size_t i = 0; i < n; ++i) {
-    RandomRow row{name(i), "", "", {}};
-    if (i > 3 && below(10) < 8) row.dam = name(below(i / 2) * 2 + 1);
-    if (i > 3 && below(10) < 8) row.sire = name(below(i / 2) * 2);
-    if (unsure && i > 5 && below(8) == 0) {
-      row.sire.clear();
-      row.possible = {name(0), name(below(i / 2) * 2)};
+/// n animals; some parents unknown, some sires uncertain, stand-ins shared now and then; one animal
+/// may be both parents of a kid.
+inline doewright::Pedigree random_pedigree(std::uint32_t n, std::mt19937& random) {
+  using doewright::Animal;
+  using doewright::Pedigree;
+  std::vector<std::uint32_t> sires(n, Pedigree::none), dams(n, Pedigree::none);
+  std::vector<std::vector<doewright::SireChance>> stand_ins;
+  const auto below = [&](std::uint32_t bound) {
+    return static_cast<std::uint32_t>(random() % bound);
+  };
+  for (std::uint32_t i = 1; i < n; ++i) {
+    if (below(4) != 0) dams[i] = below(i);
+    const std::uint32_t kind = below(6);
+    if (kind < 3) {
+      sires[i] = below(i);
+    } else if (kind == 3 && !stand_ins.empty() && stand_ins.back().back().sire.position < i) {
+      sires[i] = Pedigree::stand_in_bit | static_cast<std::uint32_t>(stand_ins.size() - 1);
+    } else if (kind == 4) {
+      std::vector<std::uint32_t> bucks;
+      for (std::uint32_t k = 1 + below(3); k > 0; --k) bucks.push_back(below(i));
+      std::sort(bucks.begin(), bucks.end());
+      bucks.erase(std::unique(bucks.begin(), bucks.end()), bucks.end());
+      std::vector<doewright::SireChance> list;
+      for (const std::uint32_t buck : bucks) list.push_back({Animal{buck}, 0.25});
+      sires[i] = Pedigree::stand_in_bit | static_cast<std::uint32_t>(stand_ins.size());
+      stand_ins.push_back(list);
     }
-    rows.push_back(row);
   }
-  std::shuffle(rows.begin(), rows.end(), source);
-  return rows;
+  return Pedigree(sires, dams, stand_ins);
 }
 
-inline BuiltPedigree built_from(const std::vector<RandomRow>& rows) {
-  PedigreeBuilder builder;
-  std::uint32_t line = 2;
-  for (const RandomRow& row : rows) builder.add(row.id, row.sire, row.dam, {Table::animals, line++});
-  for (const RandomRow& row : rows) {
-    std::vector<NamedChance> chances;
-    for (const std::string& buck : row.possible) chances.push_back({.sire = buck, .probability = {}, .from = {}});
-    if (!chances.empty()) builder.add_possible_sires(row.id, "", chances);
-  }
-  return std::move(builder).build();
-}
-
-}  // namespace doewright::testing
+}  // namespace doewright_test
