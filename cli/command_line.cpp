@@ -122,8 +122,6 @@ void add_common(CLI::App& app, CommonOptions& common, Raw& raw) {
   app.add_option("--format", raw.format, "text (default), json or csv");
   app.add_option("-o,--output", common.output, "write to FILE: whole or not at all")->type_name("FILE");
   app.add_option("--as-of", raw.as_of, "work it out for this day (default: today)")->type_name("DATE");
-  app.add_option("--doe", common.does, "only this doe (may be repeated)")->type_name("ID")->allow_extra_args(false);
-  app.add_option("--sire", common.sires, "only this sire (may be repeated)")->type_name("ID")->allow_extra_args(false);
   app.add_flag("--strict", common.strict, "warnings count as errors");
   app.add_flag("--set-aside", common.set_aside, "read a record named in an error as not known");
   app.add_option("--threads", raw.threads, "threads (default: all cores)")->type_name("N");
@@ -211,6 +209,14 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     sub->add_flag("-h,--help", help, "this help");
     sub->footer(std::string("\nExamples:\n") + text.examples + "\n");
     add_common(*sub, result.common, raw);
+    if (text.command == Command::rank || text.command == Command::sire) {
+      sub->add_option("--doe", result.common.does, "only this doe (may be repeated)")
+          ->type_name("ID")->allow_extra_args(false);
+    }
+    if (text.command == Command::rank) {
+      sub->add_option("--sire", result.common.sires, "only this sire (may be repeated)")
+          ->type_name("ID")->allow_extra_args(false);
+    }
     sub->add_option(text.command == Command::start ? "DIR" : "HERD", result.herd,
                     text.command == Command::start ? "the folder to make"
                                                    : "a folder, a lone animals.csv, or - ");

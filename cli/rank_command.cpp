@@ -38,8 +38,6 @@ Status run_rank(Session& session) {
     narrow.only_sires.push_back(on_the_list(session, *herd, id, herd->sires, &SireOffer::sire,
                                             "is not on offer this season: add him to sires.csv"));
   }
-  if (herd->does.empty()) throw Ending{status_wrong_command, "no doe is put forward: fill does.csv"};
-  if (herd->sires.empty()) throw Ending{status_wrong_command, "no sire is on offer: fill sires.csv"};
   const Kinship kinship(herd->pedigree, unknown_parents(*herd), session.run());
   const PairingTable table = score(*herd, kinship, narrow, session.run());
   Preamble preamble = session.preamble(*herd, InputsOf::rank);

@@ -41,7 +41,6 @@ Status run_sire(Session& session) {
     }
     narrow.only_does.push_back(doe);
   }
-  if (herd.does.empty()) throw Ending{status_wrong_command, "no doe is put forward: fill does.csv"};
   const Kinship kinship(herd.pedigree, unknown_parents(herd), session.run());
   const PairingTable table = score(herd, kinship, narrow, session.run());
   Preamble preamble = session.preamble(herd, InputsOf::rank);

@@ -152,7 +152,9 @@ void write_does(JsonWriter& json, const Herd& herd, const PairingTable& table) {
     json.field("kids_for", word(doe.doe.kids_for));
     json.key("fate");
     json.begin_object();
-    json.field("doe_kept", fate.doe_kept);
+    // With keepers_wanted the share follows from the kids expected, which are not worked out yet.
+    const bool follows = doe.doe.kids_for == KidsFor::keep && herd.season.keepers_wanted.has_value();
+    json.field("doe_kept", follows ? std::nullopt : std::optional(fate.doe_kept));
     json.field("buck_kept", fate.buck_kept);
     json.end_object();
     json.field("fit", word(doe.fitness.answer));

@@ -53,6 +53,8 @@ std::vector<std::size_t> firsts(const std::vector<const PairingAccount*>& open) 
 
 /// "Rowan comes first for 9 of 14 does, Alder and Ash are level for 3; 2 does are on hold."
 std::string headline(const Herd& herd, const PairingTable& table) {
+  if (table.does.empty()) return "No doe is put forward this season: list them in does.csv.";
+  if (table.sires.empty()) return "No sire is on offer this season: list them in sires.csv.";
   std::map<std::vector<std::size_t>, std::size_t> first;
   std::size_t held = 0, nobody = 0;
   for (const DoeAccount& doe : table.does) {

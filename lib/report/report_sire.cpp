@@ -58,6 +58,7 @@ bool is_of_him_alone(const Reason& reason, Animal sire) {
 }
 
 std::string headline(const Herd& herd, const PairingTable& table) {
+  if (table.does.empty()) return "No doe is put forward this season: list them in does.csv.";
   std::size_t go = 0, caution = 0, avoid = 0;
   for (const DoeAccount& doe : table.does) {
     switch (doe.sires.front().verdict) {
