@@ -20,8 +20,7 @@ Status run_check(Session& session) {
                            .questions_total = book.questions_total,
                            .usable = book.herd != nullptr,
                            .herd = book.herd.get()};
-  session.answer([&](Sink& out) {
-    report_check(out, session.line().common.format, preamble, result);
-  });
+  session.answer(
+      [&](Sink& out) { report_check(out, session.line().common.format, preamble, result); });
   return result.usable ? status_done : status_book_needs_repair;
 }

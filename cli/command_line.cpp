@@ -6,8 +6,8 @@
 #include <cstdio>
 #include <string_view>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include <doewright/core/text.hpp>
 
@@ -27,7 +27,8 @@ constexpr CommandText commands[] = {
     {Command::check, "check", "every problem in the herd book, with its place and what to do",
      "  doewright check data-demo\n  doewright check data-demo --format json"},
     {Command::kin, "kin", "how two animals are related, what makes it and what it rests on",
-     "  doewright kin data-demo Larch Willow\n  doewright kin data-demo Alder Comfrey --format json"},
+     "  doewright kin data-demo Larch Willow\n  doewright kin data-demo Alder Comfrey --format "
+     "json"},
     {Command::inbreeding, "inbreeding", "the inbreeding of every animal, with how much is known",
      "  doewright inbreeding data-demo\n  doewright inbreeding data-demo --format csv -o f.csv"},
     {Command::sire, "sire", "one sire before he is hired, against every doe put forward",
@@ -48,11 +49,21 @@ std::size_t memory_of(const std::string& text) {
   double factor = 1.0;
   if (!digits.empty()) {
     switch (digits.back()) {
-      case 'k': case 'K': factor = 1e3; break;
-      case 'M': factor = 1e6; break;
-      case 'G': factor = 1e9; break;
-      case 'T': factor = 1e12; break;
-      default: break;
+      case 'k':
+      case 'K':
+        factor = 1e3;
+        break;
+      case 'M':
+        factor = 1e6;
+        break;
+      case 'G':
+        factor = 1e9;
+        break;
+      case 'T':
+        factor = 1e12;
+        break;
+      default:
+        break;
     }
     if (factor > 1.0) digits.remove_suffix(1);
   }
@@ -93,8 +104,8 @@ std::uint64_t whole(const std::string& option, const std::string& text, std::uin
   const auto* end = text.data() + text.size();
   const auto [stop, error] = std::from_chars(text.data(), end, value);
   if (text.empty() || error != std::errc() || stop != end || value < least || value > most) {
-    throw Ending{status_wrong_command, fmt::format("{} {}: write a whole number from {} to {}", option,
-                                                   text, least, most)};
+    throw Ending{status_wrong_command, fmt::format("{} {}: write a whole number from {} to {}",
+                                                   option, text, least, most)};
   }
   return value;
 }
@@ -120,13 +131,16 @@ struct Raw {
 
 void add_common(CLI::App& app, CommonOptions& common, Raw& raw) {
   app.add_option("--format", raw.format, "text (default), json or csv");
-  app.add_option("-o,--output", common.output, "write to FILE: whole or not at all")->type_name("FILE");
-  app.add_option("--as-of", raw.as_of, "work it out for this day (default: today)")->type_name("DATE");
+  app.add_option("-o,--output", common.output, "write to FILE: whole or not at all")
+      ->type_name("FILE");
+  app.add_option("--as-of", raw.as_of, "work it out for this day (default: today)")
+      ->type_name("DATE");
   app.add_flag("--strict", common.strict, "warnings count as errors");
   app.add_flag("--set-aside", common.set_aside, "read a record named in an error as not known");
   app.add_option("--threads", raw.threads, "threads (default: all cores)")->type_name("N");
   app.add_option("--seed", raw.seed, "seed of drawn numbers")->type_name("N");
-  app.add_option("--max-memory", raw.memory, "such as 8G (default: 3/4 of the machine)")->type_name("SIZE");
+  app.add_option("--max-memory", raw.memory, "such as 8G (default: 3/4 of the machine)")
+      ->type_name("SIZE");
   app.add_option("--color", raw.colour, "auto (default), always or never");
   app.add_flag("--no-color", raw.no_colour, "no colour");
   app.add_flag("--quiet", common.quiet, "no warnings, no progress");
@@ -135,15 +149,17 @@ void add_common(CLI::App& app, CommonOptions& common, Raw& raw) {
 
 void judge_common(CommonOptions& common, const Raw& raw) {
   using doewright::Format;
-  common.format = one_of<Format>("--format", raw.format,
-                                 {{"text", Format::text}, {"json", Format::json}, {"csv", Format::csv}});
+  common.format =
+      one_of<Format>("--format", raw.format,
+                     {{"text", Format::text}, {"json", Format::json}, {"csv", Format::csv}});
   using Colour = CommonOptions::Colour;
-  common.colour = one_of<Colour>("--color", raw.colour, {{"auto", Colour::automatic},
-                                                         {"always", Colour::always},
-                                                         {"never", Colour::never}});
+  common.colour = one_of<Colour>(
+      "--color", raw.colour,
+      {{"auto", Colour::automatic}, {"always", Colour::always}, {"never", Colour::never}});
   if (raw.no_colour) common.colour = Colour::never;
   if (!raw.as_of.empty()) common.as_of = day_of(raw.as_of);
-  if (!raw.threads.empty()) common.threads = static_cast<unsigned>(whole("--threads", raw.threads, 1, 1024));
+  if (!raw.threads.empty())
+    common.threads = static_cast<unsigned>(whole("--threads", raw.threads, 1, 1024));
   if (!raw.seed.empty()) common.seed = whole("--seed", raw.seed, 0, UINT64_MAX);
   if (!raw.memory.empty()) common.max_memory = memory_of(raw.memory);
 }
@@ -172,19 +188,22 @@ void print_help(const CLI::App& app, const CLI::App* command) {
   if (command != nullptr) {
     text = command->help(app.get_name());
   } else {
-    text = overview_text + "\nExamples:\n  doewright rank data-demo\n  doewright check data-demo\n\nCommands:\n";
+    text = overview_text +
+           "\nExamples:\n  doewright rank data-demo\n  doewright check data-demo\n\nCommands:\n";
     for (const CommandText& each : commands) {
       text += fmt::format("  {:<12}{}\n", each.name, each.does);
     }
-    text += "\n`doewright COMMAND --help` shows its options and examples.\n"
-            "Exit status: 0 done, 1 the herd book needs repair, 2 wrong command line,\n"
-            "3 a file or the machine failed, 4 our own mistake, 130 interrupted.\n";
+    text +=
+        "\n`doewright COMMAND --help` shows its options and examples.\n"
+        "Exit status: 0 done, 1 the herd book needs repair, 2 wrong command line,\n"
+        "3 a file or the machine failed, 4 our own mistake, 130 interrupted.\n";
   }
   std::fputs(text.c_str(), stdout);
 }
 
 void print_version(bool verbose) {
-  std::string text = "doewright " DOEWRIGHT_VERSION "\nMIT licence; it advises, it never diagnoses.\n";
+  std::string text =
+      "doewright " DOEWRIGHT_VERSION "\nMIT licence; it advises, it never diagnoses.\n";
   if (verbose) text += fmt::format("compiler {}\nfmt {}\n", __VERSION__, FMT_VERSION);
   std::fputs(text.c_str(), stdout);
 }
@@ -211,11 +230,13 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     add_common(*sub, result.common, raw);
     if (text.command == Command::rank || text.command == Command::sire) {
       sub->add_option("--doe", result.common.does, "only this doe (may be repeated)")
-          ->type_name("ID")->allow_extra_args(false);
+          ->type_name("ID")
+          ->allow_extra_args(false);
     }
     if (text.command == Command::rank) {
       sub->add_option("--sire", result.common.sires, "only this sire (may be repeated)")
-          ->type_name("ID")->allow_extra_args(false);
+          ->type_name("ID")
+          ->allow_extra_args(false);
     }
     sub->add_option(text.command == Command::start ? "DIR" : "HERD", result.herd,
                     text.command == Command::start ? "the folder to make"
@@ -251,16 +272,19 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     std::string first = word;
     for (int i = 1; i < argc; ++i) {
       const auto at = std::find(left.begin(), left.end(), argv[i]);
-      if (at != left.end()) { first = argv[i]; break; }
+      if (at != left.end()) {
+        first = argv[i];
+        break;
+      }
     }
     std::vector<std::string> options = option_names(used != nullptr ? *used : app);
     std::vector<std::string_view> known(options.begin(), options.end());
     if (used == nullptr) known = command_names();
-    throw Ending{status_wrong_command,
-                 fmt::format("{}: {}{}; see doewright {}--help", doewright::printable(first),
-                             used == nullptr ? "there is no such command" : "not expected here",
-                             hint(first, known),
-                             used == nullptr ? std::string() : used->get_name() + " ")};
+    throw Ending{
+        status_wrong_command,
+        fmt::format("{}: {}{}; see doewright {}--help", doewright::printable(first),
+                    used == nullptr ? "there is no such command" : "not expected here",
+                    hint(first, known), used == nullptr ? std::string() : used->get_name() + " ")};
   } catch (const CLI::ParseError& error) {
     throw Ending{status_wrong_command, doewright::printable(error.what())};
   }
@@ -271,9 +295,9 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
       if (sub->get_name() == help_on) used = sub;
     }
     if (!help_on.empty() && used == nullptr) {
-      throw Ending{status_wrong_command, fmt::format("{}: there is no such command{}",
-                                                     doewright::printable(help_on),
-                                                     hint(help_on, command_names()))};
+      throw Ending{status_wrong_command,
+                   fmt::format("{}: there is no such command{}", doewright::printable(help_on),
+                               hint(help_on, command_names()))};
     }
     return print_help(app, used), std::nullopt;
   }

@@ -49,6 +49,6 @@ struct CommandLine {
   std::string pairs_file, sires_file, does_file;
 };
 
-/// Parses; prints help or version itself (to standard output when asked for) and then returns nothing.
-/// \throws Ending with status 2 and a sentence that offers the nearest known word.
+/// Parses; prints help or version itself (to standard output when asked for) and then returns
+/// nothing. \throws Ending with status 2 and a sentence that offers the nearest known word.
 std::optional<CommandLine> parse_command_line(int argc, char** argv);

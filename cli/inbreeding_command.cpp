@@ -13,7 +13,8 @@ Status run_inbreeding(Session& session) {
   const std::vector<double> generations = generations_known(herd->pedigree);
   const std::vector<double> complete = completeness(herd->pedigree, 5, session.run());
   session.answer([&](Sink& out) {
-    report_inbreeding(out, session.line().common.format, session.preamble(*herd, InputsOf::none), *herd,
+    report_inbreeding(out, session.line().common.format, session.preamble(*herd, InputsOf::none),
+                      *herd,
                       {.inbreeding = f, .generations = generations, .completeness = complete});
   });
   return status_done;

@@ -16,8 +16,9 @@ std::vector<Animal> animals_of(const Session& session, const Herd& herd, const s
   for (const ListedId& listed : read_id_list(file)) {
     const auto animal = herd.ids.find(listed.id);
     if (!animal) {
-      throw Ending{status_wrong_command, fmt::format("{}:{}: no animal '{}' in the herd book",
-                                                     printable(file), listed.line, printable(listed.id))};
+      throw Ending{status_wrong_command,
+                   fmt::format("{}:{}: no animal '{}' in the herd book", printable(file),
+                               listed.line, printable(listed.id))};
     }
     result.push_back(*animal);
   }
@@ -29,11 +30,13 @@ std::vector<KinPair> pairs_of(const Herd& herd, const std::string& file) {
   std::vector<KinPair> result;
   for (const ListedPair& listed : read_pair_list(file)) {
     KinPair pair;
-    for (const auto& [id, animal] : {std::pair{&listed.a, &pair.a}, std::pair{&listed.b, &pair.b}}) {
+    for (const auto& [id, animal] :
+         {std::pair{&listed.a, &pair.a}, std::pair{&listed.b, &pair.b}}) {
       const auto found = herd.ids.find(*id);
       if (!found) {
-        throw Ending{status_wrong_command, fmt::format("{}:{}: no animal '{}' in the herd book",
-                                                       printable(file), listed.line, printable(*id))};
+        throw Ending{status_wrong_command,
+                     fmt::format("{}:{}: no animal '{}' in the herd book", printable(file),
+                                 listed.line, printable(*id))};
       }
       *animal = *found;
     }
@@ -59,11 +62,13 @@ Status many(Session& session, const Herd& herd) {
                      "the table of kinships");
     const Grid<double> block = kinship.block(sires, does, session.run());
     for (std::size_t s = 0; s < sires.size(); ++s) {
-      for (std::size_t d = 0; d < does.size(); ++d) pairs.push_back({sires[s], does[d], block(s, d)});
+      for (std::size_t d = 0; d < does.size(); ++d)
+        pairs.push_back({sires[s], does[d], block(s, d)});
     }
   }
   const Preamble preamble = session.preamble(herd, InputsOf::none);
-  session.answer([&](Sink& out) { report_kin_pairs(out, line.common.format, preamble, herd, pairs); });
+  session.answer(
+      [&](Sink& out) { report_kin_pairs(out, line.common.format, preamble, herd, pairs); });
   return status_done;
 }
 

@@ -28,7 +28,8 @@ extern "C" void on_interrupt(int) {
   if (++interrupts > 1) _exit(status_interrupted);
 }
 
-/// A signal handler may do next to nothing, so a thread watches the count and asks the work to stop.
+/// A signal handler may do next to nothing, so a thread watches the count and asks the work to
+/// stop.
 class InterruptWatch {
  public:
   InterruptWatch() {
@@ -68,13 +69,20 @@ doewright::Date today() {
 Status run_command(const CommandLine& line, std::stop_token stop) {
   Session session(line, std::move(stop), today());
   switch (line.command) {
-    case CommandLine::Command::check: return run_check(session);
-    case CommandLine::Command::inbreeding: return run_inbreeding(session);
-    case CommandLine::Command::kin: return run_kin(session);
-    case CommandLine::Command::rank: return run_rank(session);
-    case CommandLine::Command::sire: return run_sire(session);
-    case CommandLine::Command::start: return run_start(session);
-    case CommandLine::Command::none: return status_done;
+    case CommandLine::Command::check:
+      return run_check(session);
+    case CommandLine::Command::inbreeding:
+      return run_inbreeding(session);
+    case CommandLine::Command::kin:
+      return run_kin(session);
+    case CommandLine::Command::rank:
+      return run_rank(session);
+    case CommandLine::Command::sire:
+      return run_sire(session);
+    case CommandLine::Command::start:
+      return run_start(session);
+    case CommandLine::Command::none:
+      return status_done;
   }
   return status_our_mistake;
 }
@@ -105,6 +113,7 @@ int main(int argc, char** argv) {
   } catch (const std::bad_alloc&) {
     return end(status_outside_failed, "out of memory");
   } catch (const std::exception& error) {
-    return end(status_our_mistake, (std::string("our own mistake, please report it: ") + error.what()).c_str());
+    return end(status_our_mistake,
+               (std::string("our own mistake, please report it: ") + error.what()).c_str());
   }
 }

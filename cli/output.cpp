@@ -20,14 +20,16 @@ namespace {
 constexpr std::size_t buffer_size = 1 << 16;
 
 [[noreturn]] void fail(const std::string& path, const char* what) {
-  throw doewright::FileError(fmt::format("{}: {}: {}",
-                                         path.empty() ? "standard output" : doewright::printable(path),
-                                         what, std::strerror(errno)));
+  throw doewright::FileError(
+      fmt::format("{}: {}: {}", path.empty() ? "standard output" : doewright::printable(path), what,
+                  std::strerror(errno)));
 }
 
 }  // namespace
 
-Output::Output(std::string path) : path_(std::move(path)) { buffer_.reserve(2 * buffer_size); }
+Output::Output(std::string path) : path_(std::move(path)) {
+  buffer_.reserve(2 * buffer_size);
+}
 
 Output::~Output() {
   if (file_ >= 0 && !path_.empty()) ::close(file_);

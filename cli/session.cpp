@@ -43,7 +43,8 @@ std::function<void(std::string_view, double)> progress_line() {
   const auto begin = std::chrono::steady_clock::now();
   return [begin](std::string_view task, double done) {
     if (std::chrono::steady_clock::now() - begin < std::chrono::seconds(1)) return;
-    std::fputs(fmt::format("\r\x1b[K{} {:.0f} %{}", task, 100 * done, done >= 1.0 ? "\r\x1b[K" : "").c_str(),
+    std::fputs(fmt::format("\r\x1b[K{} {:.0f} %{}", task, 100 * done, done >= 1.0 ? "\r\x1b[K" : "")
+                   .c_str(),
                stderr);
   };
 }
@@ -67,7 +68,8 @@ std::vector<std::string> lines_of(const std::vector<Problem>& problems) {
 Session::Session(const CommandLine& line, std::stop_token stop, Date today)
     : line_(line), today_(today) {
   const CommonOptions& options = line.common;
-  run_.threads = options.threads != 0 ? options.threads : std::max(1u, std::thread::hardware_concurrency());
+  run_.threads =
+      options.threads != 0 ? options.threads : std::max(1u, std::thread::hardware_concurrency());
   run_.memory_limit = options.max_memory != 0 ? options.max_memory : three_quarters_of_memory();
   run_.stop = std::move(stop);
   if (!options.quiet) run_.progress = progress_line();
@@ -96,15 +98,17 @@ std::shared_ptr<const Herd> Session::read_herd(Needs needs) {
   if (book.herd == nullptr) {
     const bool errors_only = !line_.common.strict;
     std::fputs(complaints_as_text(book.problems, errors_only).c_str(), stderr);
-    throw Ending{status_book_needs_repair,
-                 fmt::format("{}: the herd book needs repair: {} error{}, {} warning{}; `doewright check` "
-                             "shows all of them",
-                             printable(line_.herd), book.errors_total, book.errors_total == 1 ? "" : "s",
-                             book.warnings_total, book.warnings_total == 1 ? "" : "s")};
+    throw Ending{
+        status_book_needs_repair,
+        fmt::format("{}: the herd book needs repair: {} error{}, {} warning{}; `doewright check` "
+                    "shows all of them",
+                    printable(line_.herd), book.errors_total, book.errors_total == 1 ? "" : "s",
+                    book.warnings_total, book.warnings_total == 1 ? "" : "s")};
   }
   std::vector<Problem> said;
   for (const Problem& problem : book.problems) {
-    if (problem.severity == Severity::error) said.push_back(problem);  // set aside, but never silent
+    if (problem.severity == Severity::error)
+      said.push_back(problem);  // set aside, but never silent
   }
   if (!said.empty()) std::fputs(complaints_as_text(said).c_str(), stderr);
   if (!line_.common.quiet) {

@@ -14,8 +14,9 @@
 
 /// What a command needs of the book beside its facts.
 struct Needs {
-  bool questions = false;     ///< Likenesses too.
-  bool season_lists = false;  ///< Does put forward and sires on offer, also where they are not listed.
+  bool questions = false;  ///< Likenesses too.
+  bool season_lists =
+      false;  ///< Does put forward and sires on offer, also where they are not listed.
 };
 
 class Session {

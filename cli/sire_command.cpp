@@ -25,19 +25,35 @@ Status run_sire(Session& session) {
   Herd herd = *book;  // columns are shared or small beside the reading
   const bool offered = std::any_of(herd.sires.begin(), herd.sires.end(),
                                    [&](const SireOffer& offer) { return offer.sire == buck; });
-  if (!offered) herd.sires.push_back({.sire = buck, .terms = {}, .from = {}, .to = {}, .most_does = {},
-                                      .fee = {}, .fee_per_doe = {}, .cost_per_day = {}, .haul = {},
-                                      .tests_cost = {}, .value_if_lost = {}, .straws = {}, .semen = {},
-                                      .served = {}, .settled = {}, .conception = {}, .owner = {},
-                                      .note = {}, .row = {}});
+  if (!offered)
+    herd.sires.push_back({.sire = buck,
+                          .terms = {},
+                          .from = {},
+                          .to = {},
+                          .most_does = {},
+                          .fee = {},
+                          .fee_per_doe = {},
+                          .cost_per_day = {},
+                          .haul = {},
+                          .tests_cost = {},
+                          .value_if_lost = {},
+                          .straws = {},
+                          .semen = {},
+                          .served = {},
+                          .settled = {},
+                          .conception = {},
+                          .owner = {},
+                          .note = {},
+                          .row = {}});
   ScoreOptions narrow{.only_does = {}, .only_sires = {buck}};
   for (const std::string& id : session.line().common.does) {
     const Animal doe = session.find(herd, id, "doe");
     const bool listed = std::any_of(herd.does.begin(), herd.does.end(),
                                     [&](const DoeForward& row) { return row.doe == doe; });
     if (!listed) {
-      throw Ending{status_wrong_command,
-                   fmt::format("{} is not put forward this season: add her to does.csv", printable(id))};
+      throw Ending{
+          status_wrong_command,
+          fmt::format("{} is not put forward this season: add her to does.csv", printable(id))};
     }
     narrow.only_does.push_back(doe);
   }

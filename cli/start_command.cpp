@@ -19,9 +19,10 @@ Status run_start(Session& session) {
     throw Ending{status_wrong_command, error.what()};
   }
   session.answer([&](Sink& out) {
-    out.write(fmt::format("A starter herd book is in {}. Put your own animals in place of the examples,\n"
-                          "then run: doewright check {}\n",
-                          printable(folder), printable(folder)));
+    out.write(
+        fmt::format("A starter herd book is in {}. Put your own animals in place of the examples,\n"
+                    "then run: doewright check {}\n",
+                    printable(folder), printable(folder)));
   });
   return status_done;
 }

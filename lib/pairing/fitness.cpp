@@ -32,9 +32,13 @@ std::optional<Date> last_kidding(const Herd& herd, const Offspring& offspring, A
 struct Judge {
   DoeFitness result = {};
 
-  void say(Fitness answer, std::string_view code, Animal doe, std::vector<double> numbers, Row row) {
-    Reason reason{.code = code, .effect = static_cast<double>(answer), .animals = {doe},
-                  .numbers = std::move(numbers), .records = {}};
+  void say(Fitness answer, std::string_view code, Animal doe, std::vector<double> numbers,
+           Row row) {
+    Reason reason{.code = code,
+                  .effect = static_cast<double>(answer),
+                  .animals = {doe},
+                  .numbers = std::move(numbers),
+                  .records = {}};
     if (row.line != 0) reason.records.push_back(row);
     result.reasons.push_back(std::move(reason));
     result.answer = std::max(result.answer, answer);
@@ -106,10 +110,14 @@ void judge_rest(Judge& judge, const Herd& herd, const Offspring& offspring, cons
 
 std::string_view word(Fitness fitness) noexcept {
   switch (fitness) {
-    case Fitness::go: return "go";
-    case Fitness::caution: return "caution";
-    case Fitness::wait: return "wait";
-    case Fitness::no: return "no";
+    case Fitness::go:
+      return "go";
+    case Fitness::caution:
+      return "caution";
+    case Fitness::wait:
+      return "wait";
+    case Fitness::no:
+      return "no";
   }
   return "";
 }
@@ -151,13 +159,16 @@ DoeFitness fitness(const Herd& herd, const Offspring& offspring, const DoeForwar
   std::stable_sort(judge.result.reasons.begin(), judge.result.reasons.end(),
                    [](const Reason& a, const Reason& b) { return a.effect > b.effect; });
 
-  if (doe.decision != Decision::none) {  // the keeper's word wins; what speaks against it stays said
+  if (doe.decision !=
+      Decision::none) {  // the keeper's word wins; what speaks against it stays said
     static constexpr Fitness answer_of[] = {Fitness::go, Fitness::go, Fitness::wait, Fitness::no};
     judge.result.answer = answer_of[static_cast<std::size_t>(doe.decision)];
-    judge.result.reasons.insert(
-        judge.result.reasons.begin(),
-        Reason{.code = reason::doe_decided, .effect = 9.0, .animals = {doe.doe},
-               .numbers = {static_cast<double>(doe.decision) - 1.0}, .records = {doe.row}});
+    judge.result.reasons.insert(judge.result.reasons.begin(),
+                                Reason{.code = reason::doe_decided,
+                                       .effect = 9.0,
+                                       .animals = {doe.doe},
+                                       .numbers = {static_cast<double>(doe.decision) - 1.0},
+                                       .records = {doe.row}});
   }
   if (judge.result.reasons.empty()) judge.say(Fitness::go, reason::doe_fit, doe.doe, {}, doe.row);
   return judge.result;

@@ -31,9 +31,12 @@ std::optional<std::uint32_t> most_does(const Herd& herd, const SireOffer& offer)
   if (offer.most_does) return offer.most_does;
   if (offer.terms == Terms::semen) return offer.straws;
   switch (sire_age(herd, offer)) {
-    case SireAge::buck_kid: return 8;
-    case SireAge::yearling: return 20;
-    case SireAge::grown: return 30;
+    case SireAge::buck_kid:
+      return 8;
+    case SireAge::yearling:
+      return 20;
+    case SireAge::grown:
+      return 30;
   }
   return std::nullopt;
 }

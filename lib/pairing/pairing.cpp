@@ -15,11 +15,13 @@ namespace doewright {
 namespace {
 
 /// Choices must not hang on last bits: figures are ranked in whole millionths.
-std::int64_t millionths(double value) { return std::llround(value * 1e6); }
+std::int64_t millionths(double value) {
+  return std::llround(value * 1e6);
+}
 
 template <class Row, class Of>
-std::vector<Row> narrowed(const std::vector<Row>& all, const std::vector<Animal>& only, Of animal_of,
-                          const char* what) {
+std::vector<Row> narrowed(const std::vector<Row>& all, const std::vector<Animal>& only,
+                          Of animal_of, const char* what) {
   if (only.empty()) return all;
   std::vector<Row> result;
   for (const Animal wanted : only) {
@@ -48,22 +50,26 @@ std::vector<FaultEvidence> evidence_of(const EvidenceIndex& index, Animal animal
 }
 
 void put_in_order(const Herd& herd, std::vector<PairingAccount>& sires) {
-  std::stable_sort(sires.begin(), sires.end(), [&](const PairingAccount& a, const PairingAccount& b) {
-    const bool avoid_a = a.verdict == Verdict::avoid, avoid_b = b.verdict == Verdict::avoid;
-    if (avoid_a != avoid_b) return avoid_b;
-    const auto used_a = millionths(a.kid_inbreeding.used), used_b = millionths(b.kid_inbreeding.used);
-    if (used_a != used_b) return used_a < used_b;
-    return herd.ids[a.pairing.sire] < herd.ids[b.pairing.sire];
-  });
+  std::stable_sort(
+      sires.begin(), sires.end(), [&](const PairingAccount& a, const PairingAccount& b) {
+        const bool avoid_a = a.verdict == Verdict::avoid, avoid_b = b.verdict == Verdict::avoid;
+        if (avoid_a != avoid_b) return avoid_b;
+        const auto used_a = millionths(a.kid_inbreeding.used),
+                   used_b = millionths(b.kid_inbreeding.used);
+        if (used_a != used_b) return used_a < used_b;
+        return herd.ids[a.pairing.sire] < herd.ids[b.pairing.sire];
+      });
   for (std::size_t i = 0; i < sires.size(); ++i) sires[i].rank = i + 1;
 }
 
-/// Sires level with another in what the order goes by; ids decided between them, and ids mean nothing.
+/// Sires level with another in what the order goes by; ids decided between them, and ids mean
+/// nothing.
 void find_ties(std::vector<PairingAccount>& sires) {
   for (PairingAccount& one : sires) {
     for (const PairingAccount& other : sires) {
-      const bool level = (one.verdict == Verdict::avoid) == (other.verdict == Verdict::avoid) &&
-                         millionths(one.kid_inbreeding.used) == millionths(other.kid_inbreeding.used);
+      const bool level =
+          (one.verdict == Verdict::avoid) == (other.verdict == Verdict::avoid) &&
+          millionths(one.kid_inbreeding.used) == millionths(other.kid_inbreeding.used);
       if (level && one.offer != other.offer) one.tied_with.push_back(other.pairing.sire);
     }
   }
@@ -105,10 +111,10 @@ SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offs
 PairingTable score(const Herd& herd, const Kinship& kinship, const ScoreOptions& options,
                    const Run& run) {
   PairingTable table;
-  const auto sires = narrowed(herd.sires, options.only_sires,
-                              [](const SireOffer& o) { return o.sire; }, "on offer");
-  const auto does =
-      narrowed(herd.does, options.only_does, [](const DoeForward& d) { return d.doe; }, "put forward");
+  const auto sires = narrowed(
+      herd.sires, options.only_sires, [](const SireOffer& o) { return o.sire; }, "on offer");
+  const auto does = narrowed(
+      herd.does, options.only_does, [](const DoeForward& d) { return d.doe; }, "put forward");
   table.faults = faults_in_use(herd);
   const Offspring offspring(herd.pedigree);
   const EvidenceIndex evidence(herd);
@@ -126,8 +132,7 @@ PairingTable score(const Herd& herd, const Kinship& kinship, const ScoreOptions&
     throw_if_stopped(run);
     DoeAccount account;
     account.doe = does[d];
-    account.fitness =
-        fitness(herd, offspring, does[d], first_day_of_service(herd, does[d]));
+    account.fitness = fitness(herd, offspring, does[d], first_day_of_service(herd, does[d]));
     account.known = kinship.known(does[d].doe);
     account.faults = evidence_of(evidence, does[d].doe, table.faults);
     for (std::size_t s = 0; s < sires.size(); ++s) {

@@ -11,8 +11,8 @@ namespace doewright {
 
 namespace {
 
-/// Antibodies drunk with the colostrum hide the truth under this age (facts of the trade: blood tests
-/// say little under six months; common practice, no source).
+/// Antibodies drunk with the colostrum hide the truth under this age (facts of the trade: blood
+/// tests say little under six months; common practice, no source).
 constexpr int months_too_young = 6;
 
 bool plainly_negative(std::string_view result) {
@@ -40,7 +40,8 @@ PaperState state_of(const Herd& herd, const HealthTest& test) {
 /// The newer of two tests: undated ones are the oldest; of the same day the later row.
 bool newer(const HealthTest& a, const HealthTest& b) {
   if (a.date.known() != b.date.known()) return a.date.known();
-  if (a.date.known() && a.date.latest() != b.date.latest()) return a.date.latest() > b.date.latest();
+  if (a.date.known() && a.date.latest() != b.date.latest())
+    return a.date.latest() > b.date.latest();
   return a.row > b.row;
 }
 
@@ -48,13 +49,20 @@ bool newer(const HealthTest& a, const HealthTest& b) {
 
 std::string_view word(PaperState state) noexcept {
   switch (state) {
-    case PaperState::in_order: return "in order";
-    case PaperState::missing: return "not recorded";
-    case PaperState::too_old: return "too old";
-    case PaperState::undated: return "day of the sample not recorded";
-    case PaperState::too_young: return "taken too young to tell";
-    case PaperState::age_unknown: return "his age at the sample is not known";
-    case PaperState::not_negative: return "not plainly negative: ask a veterinarian";
+    case PaperState::in_order:
+      return "in order";
+    case PaperState::missing:
+      return "not recorded";
+    case PaperState::too_old:
+      return "too old";
+    case PaperState::undated:
+      return "day of the sample not recorded";
+    case PaperState::too_young:
+      return "taken too young to tell";
+    case PaperState::age_unknown:
+      return "his age at the sample is not known";
+    case PaperState::not_negative:
+      return "not plainly negative: ask a veterinarian";
   }
   return "";
 }
@@ -68,7 +76,8 @@ std::vector<Paper> papers(const Herd& herd, Animal sire) {
       if (test.animal != sire || lower_ascii(trimmed(test.disease)) != wanted) continue;
       if (newest == nullptr || newer(test, *newest)) newest = &test;
     }
-    Paper paper{.disease = disease, .state = PaperState::missing, .date = {}, .result = {}, .row = {}};
+    Paper paper{
+        .disease = disease, .state = PaperState::missing, .date = {}, .result = {}, .row = {}};
     if (newest != nullptr) {
       paper.state = state_of(herd, *newest);
       paper.date = newest->date;

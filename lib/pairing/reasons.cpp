@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
-// Which facts are said of a pair, and how much each weighs. Until money is worked out, weights are steps:
-// what a rule says comes first (avoid before caution), then what the keeper's records show of a fault
-// (more for kids to keep than for meat), then kinship by its part of F, then what is not known.
+// Which facts are said of a pair, and how much each weighs. Until money is worked out, weights are
+// steps: what a rule says comes first (avoid before caution), then what the keeper's records show
+// of a fault (more for kids to keep than for meat), then kinship by its part of F, then what is not
+// known.
 #include "reasons.hpp"
 
 #include <algorithm>
@@ -24,7 +25,9 @@ Verdict verdict_of(const PairingAccount& pair, std::string_view rule) {
 }
 
 double weight_of(Verdict verdict) {
-  return verdict == Verdict::avoid ? weight_avoid : verdict == Verdict::caution ? weight_caution : 0.5;
+  return verdict == Verdict::avoid     ? weight_avoid
+         : verdict == Verdict::caution ? weight_caution
+                                       : 0.5;
 }
 
 class Reasons {
@@ -33,8 +36,8 @@ class Reasons {
   Reason& add(std::string_view code, double effect, std::vector<Animal> animals,
               std::vector<double> numbers = {}, std::vector<Row> records = {}) {
     std::erase_if(records, [](Row row) { return row.line == 0; });
-    return list_.emplace_back(Reason{code, effect, std::move(animals), std::move(numbers),
-                                     std::move(records)});
+    return list_.emplace_back(
+        Reason{code, effect, std::move(animals), std::move(numbers), std::move(records)});
   }
   void sort() {
     std::stable_sort(list_.begin(), list_.end(),
@@ -73,7 +76,8 @@ void say_kinship(const Herd& herd, const PairingTable& table, const DoeAccount& 
   }
   double less = 0.0;  // keeps the order of the shares among equals in weight
   for (const AncestorShare& share : pair.common_ancestors) {
-    if (share.ancestor && (share.ancestor == sire || share.ancestor == her)) continue;  // said above
+    if (share.ancestor && (share.ancestor == sire || share.ancestor == her))
+      continue;  // said above
     const double effect = weight * (0.5 + share.contribution) - 0.1 - less;
     less += 1e-6;
     if (share.ancestor) {
@@ -84,7 +88,8 @@ void say_kinship(const Herd& herd, const PairingTable& table, const DoeAccount& 
     }
   }
   if (pair.common_ancestors.empty()) {
-    reasons.add(reason::kin_none, 0.3, {sire, her}, {places_of_14(him.known), places_of_14(doe.known)});
+    reasons.add(reason::kin_none, 0.3, {sire, her},
+                {places_of_14(him.known), places_of_14(doe.known)});
   }
   const double blanks = f.used - f.as_recorded;
   if (blanks > 0.0) {
@@ -191,14 +196,18 @@ void say_carriers(const Herd& herd, const PairingTable& table, const DoeAccount&
       std::vector<Row> rows = his.rows;
       rows.insert(rows.end(), hers.rows.begin(), hers.rows.end());
       const double weight = model.lethal_by_days ? weight_avoid + 1.2 : weight_caution;
-      reasons.add(reason::fault_both_carry, weight, {sire, her},
-                  {fault, double(*his.copies), double(*hers.copies), model.lethal_by_days ? 1.0 : 0.0},
-                  std::move(rows));
+      reasons.add(
+          reason::fault_both_carry, weight, {sire, her},
+          {fault, double(*his.copies), double(*hers.copies), model.lethal_by_days ? 1.0 : 0.0},
+          std::move(rows));
       continue;
     }
     const double weight = keep ? 1.5 : 0.15;
-    if (he) reasons.add(reason::fault_carrier, weight, {sire}, {fault, double(*his.copies)}, his.rows);
-    if (she) reasons.add(reason::fault_carrier, weight - 0.1, {her}, {fault, double(*hers.copies)}, hers.rows);
+    if (he)
+      reasons.add(reason::fault_carrier, weight, {sire}, {fault, double(*his.copies)}, his.rows);
+    if (she)
+      reasons.add(reason::fault_carrier, weight - 0.1, {her}, {fault, double(*hers.copies)},
+                  hers.rows);
   }
 }
 
@@ -256,7 +265,8 @@ void ask_of_sire(const Herd& herd, PairingTable& table, std::size_t s) {
   const Animal animal = sire.offer.sire;
   Reasons questions(sire.questions);
 
-  // A parent not recorded: what blanks add to every pair. A named suspect: what he would add at worst.
+  // A parent not recorded: what blanks add to every pair. A named suspect: what he would add at
+  // worst.
   if (sire.known.places[0] < 2.0 - 1e-9) {
     const bool sire_known = !herd.pedigree.possible_sires(animal).empty();
     const bool dam_known = herd.pedigree.dam(animal).has_value();

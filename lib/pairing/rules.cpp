@@ -9,7 +9,9 @@ namespace {
 
 constexpr double months_sire_may_work = 8.0;  // common practice, no source: use from 7-8 months
 
-bool for_keeping(const DoeForward& doe) { return doe.kids_for != KidsFor::meat; }
+bool for_keeping(const DoeForward& doe) {
+  return doe.kids_for != KidsFor::meat;
+}
 
 void inbreeding_rule(const Herd& herd, const DoeAccount& doe, PairingAccount& pair) {
   const ThreeLimits& limits = herd.season.inbreeding_limits(doe.doe.kids_for);
@@ -34,8 +36,8 @@ void horn_rules(const Herd& herd, const DoeAccount& doe, PairingAccount& pair) {
   }
 }
 
-/// Two tested carriers of a lethal autosomal fault: one kid in four or more has it, far beyond any limit.
-/// (Chances from less certain evidence are not worked out yet.)
+/// Two tested carriers of a lethal autosomal fault: one kid in four or more has it, far beyond any
+/// limit. (Chances from less certain evidence are not worked out yet.)
 void lethal_rule(const Herd& herd, const std::vector<FaultIndex>& faults, const SireAccount& sire,
                  const DoeAccount& doe, PairingAccount& pair) {
   for (std::size_t f = 0; f < faults.size(); ++f) {
@@ -66,7 +68,8 @@ void sire_rules(const SireAccount& sire, const DoeAccount& doe, PairingAccount& 
     pair.rules.push_back({"young-sire", Verdict::caution});
   }
   const bool both_parents = sire.known.places[0] >= 2.0 - 1e-9;
-  if (!both_parents && for_keeping(doe.doe)) pair.rules.push_back({"thin-papers", Verdict::caution});
+  if (!both_parents && for_keeping(doe.doe))
+    pair.rules.push_back({"thin-papers", Verdict::caution});
 }
 
 }  // namespace

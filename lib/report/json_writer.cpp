@@ -86,11 +86,21 @@ void JsonWriter::quoted(std::string_view text) {
   std::string result = "\"";
   for (const char c : text) {
     switch (c) {
-      case '"': result += "\\\""; break;
-      case '\\': result += "\\\\"; break;
-      case '\n': result += "\\n"; break;
-      case '\r': result += "\\r"; break;
-      case '\t': result += "\\t"; break;
+      case '"':
+        result += "\\\"";
+        break;
+      case '\\':
+        result += "\\\\";
+        break;
+      case '\n':
+        result += "\\n";
+        break;
+      case '\r':
+        result += "\\r";
+        break;
+      case '\t':
+        result += "\\t";
+        break;
       default:
         if (static_cast<unsigned char>(c) < 0x20) {
           result += fmt::format("\\u{:04x}", static_cast<unsigned>(c));

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// JSON as a stream: keys in the order written, numbers in the shortest form that reads back, unknown as
-/// null. Long lists need no memory, which a document tree would.
+/// JSON as a stream: keys in the order written, numbers in the shortest form that reads back,
+/// unknown as null. Long lists need no memory, which a document tree would.
 #include <cstdint>
 #include <optional>
 #include <string>

@@ -62,8 +62,7 @@ std::string places_in_words(const Known& known) {
   for (std::size_t g = 0; g < known.places.size(); ++g) {
     const double places = known.places[g];
     const bool whole = std::abs(places - std::round(places)) < 1e-9;
-    text += fmt::format("{}{}/{}", text.empty() ? "" : ", ", fixed(places, whole ? 0 : 1),
-                        2u << g);
+    text += fmt::format("{}{}/{}", text.empty() ? "" : ", ", fixed(places, whole ? 0 : 1), 2u << g);
   }
   return text;
 }
@@ -85,7 +84,8 @@ std::string closeness_in_words(double kinship) {
     if (std::abs(kinship - landmark.kinship) <= same) {
       return std::string("related ") + landmark.words;
     }
-    if (kinship > landmark.kinship) return std::string("more closely related than") + (landmark.words + 2);
+    if (kinship > landmark.kinship)
+      return std::string("more closely related than") + (landmark.words + 2);
   }
   return "less closely related than half cousins";
 }

@@ -26,8 +26,8 @@ std::string assumes_in_words(const Herd& herd, const KidInbreeding& kid);
 /// Places known by generation, "2/2, 3/4, 2/8, 0/16, 0/32".
 std::string places_in_words(const Known& known);
 
-/// How close a coefficient is, in words people use: "as half brother and sister". Landmarks are exact:
-/// 25 % parent and offspring or full sibs, 12.5 % half sibs, 6.25 % first cousins.
+/// How close a coefficient is, in words people use: "as half brother and sister". Landmarks are
+/// exact: 25 % parent and offspring or full sibs, 12.5 % half sibs, 6.25 % first cousins.
 std::string closeness_in_words(double kinship);
 
 }  // namespace doewright

@@ -56,7 +56,9 @@ void Page::labelled(std::string_view label, std::size_t label_width, std::string
   wrapped(text, pad_right(label, label_width), label_width, false);
 }
 
-void Page::headline(std::string_view text) { wrapped(text, "", 0, true); }
+void Page::headline(std::string_view text) {
+  wrapped(text, "", 0, true);
+}
 
 void Page::heading(std::string_view text) {
   blank();
@@ -76,7 +78,8 @@ void Page::table(const std::vector<Column>& columns,
     for (std::size_t c = 0; c < columns.size(); ++c) {
       const std::string cell = cut_to_width(cell_of(c), widths[c]);
       if (c > 0) text += "  ";
-      text += columns[c].align == Align::left ? pad_right(cell, widths[c]) : pad_left(cell, widths[c]);
+      text +=
+          columns[c].align == Align::left ? pad_right(cell, widths[c]) : pad_left(cell, widths[c]);
     }
     return without_trailing_blanks(text);
   };

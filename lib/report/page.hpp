@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// Plain text at 80 columns: paragraphs that wrap, tables that line up, names that are safe to print.
+/// Plain text at 80 columns: paragraphs that wrap, tables that line up, names that are safe to
+/// print.
 #include <cstddef>
 #include <string>
 #include <string_view>
@@ -16,8 +17,8 @@ class Page {
 
   Page(Sink& out, bool colour) : out_(out), colour_(colour) {}
 
-  /// Wrapped at blanks; the first line begins at `indent`, the next at `hanging`. A word longer than the
-  /// line is left whole.
+  /// Wrapped at blanks; the first line begins at `indent`, the next at `hanging`. A word longer
+  /// than the line is left whole.
   void paragraph(std::string_view text, std::size_t indent = 0, std::size_t hanging = 0);
   /// As paragraph, after a label of fixed width that stands before the first line only.
   void labelled(std::string_view label, std::size_t label_width, std::string_view text);

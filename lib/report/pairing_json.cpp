@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Money, chances of faults and chances of being best are null until something works them out: null is
-// "not worked out", never zero.
+// Money, chances of faults and chances of being best are null until something works them out: null
+// is "not worked out", never zero.
 #include "pairing_json.hpp"
 
 #include <doewright/core/text.hpp>
@@ -13,19 +13,22 @@ namespace doewright {
 
 namespace {
 
-constexpr std::string_view not_yet_money[] = {"value",          "value_per_kid", "settle_probability",
-                                              "kids_per_kidding", "doe_cost",    "hire_cost"};
+constexpr std::string_view not_yet_money[] = {
+    "value", "value_per_kid", "settle_probability", "kids_per_kidding", "doe_cost", "hire_cost"};
 constexpr std::string_view parts[] = {"kids", "merit", "inbreeding", "faults", "open", "cost"};
 constexpr std::string_view not_yet_risk[] = {
-    "affected",     "affected_told",  "affected_low", "affected_high", "affected_doe",
+    "affected",      "affected_told", "affected_low", "affected_high", "affected_doe",
     "affected_buck", "any_in_litter", "carrier",      "carrier_doe",   "carrier_buck",
-    "grades",       "cost",           "method",       "standard_error"};
+    "grades",        "cost",          "method",       "standard_error"};
 
 std::string_view word_of(Look look) {
   switch (look) {
-    case Look::not_looked: return "not looked";
-    case Look::clear: return "clear";
-    case Look::found: return "found";
+    case Look::not_looked:
+      return "not looked";
+    case Look::clear:
+      return "clear";
+    case Look::found:
+      return "found";
   }
   return "";
 }
@@ -80,8 +83,8 @@ void write_evidence(JsonWriter& json, std::string_view key, const FaultEvidence&
   json.end_object();
 }
 
-void write_pair(JsonWriter& json, const Herd& herd, const PairingTable& table, const DoeAccount& doe,
-                const PairingAccount& pair) {
+void write_pair(JsonWriter& json, const Herd& herd, const PairingTable& table,
+                const DoeAccount& doe, const PairingAccount& pair) {
   json.begin_object();
   json.field("sire", herd.ids[pair.pairing.sire]);
   json.field_count("rank", pair.rank);
@@ -94,7 +97,8 @@ void write_pair(JsonWriter& json, const Herd& herd, const PairingTable& table, c
   write_readings(json, herd, pair.kid_inbreeding);
   write_common_ancestors(json, herd, pair.common_ancestors, pair.kid_inbreeding.as_recorded);
   json.field("completeness", pair.known);
-  for (const std::string_view key : {"chance_best", "chance_best_se", "regret"}) json.field_null(key);
+  for (const std::string_view key : {"chance_best", "chance_best_se", "regret"})
+    json.field_null(key);
   json.key("tied_with");
   json.begin_list();
   for (const Animal other : pair.tied_with) json.value(herd.ids[other]);
@@ -153,7 +157,8 @@ void write_does(JsonWriter& json, const Herd& herd, const PairingTable& table) {
     json.key("fate");
     json.begin_object();
     // With keepers_wanted the share follows from the kids expected, which are not worked out yet.
-    const bool follows = doe.doe.kids_for == KidsFor::keep && herd.season.keepers_wanted.has_value();
+    const bool follows =
+        doe.doe.kids_for == KidsFor::keep && herd.season.keepers_wanted.has_value();
     json.field("doe_kept", follows ? std::nullopt : std::optional(fate.doe_kept));
     json.field("buck_kept", fate.buck_kept);
     json.end_object();

@@ -17,9 +17,12 @@ constexpr std::size_t deciding_facts = 2;
 
 std::string kids_for_words(KidsFor kids_for) {
   switch (kids_for) {
-    case KidsFor::keep: return "kids to keep";
-    case KidsFor::meat: return "kids for meat";
-    case KidsFor::either: return "kids to keep or for meat";
+    case KidsFor::keep:
+      return "kids to keep";
+    case KidsFor::meat:
+      return "kids for meat";
+    case KidsFor::either:
+      return "kids to keep or for meat";
   }
   return "";
 }
@@ -35,11 +38,10 @@ std::string fitness_words(const Herd& herd, const DoeFitness& fitness) {
 }
 
 void say_pair(Page& page, const Herd& herd, const PairingAccount& pair, bool full) {
-  const std::string label =
-      fmt::format("{}  {} {} {}  ", pad_left(std::to_string(pair.rank), 3),
-                  pad_right(word(pair.verdict), 7),
-                  pad_right(cut_to_width(short_name(herd, pair.pairing.sire), 14), 14),
-                  pad_left(percent(pair.kid_inbreeding.used, 2), 8));
+  const std::string label = fmt::format(
+      "{}  {} {} {}  ", pad_left(std::to_string(pair.rank), 3), pad_right(word(pair.verdict), 7),
+      pad_right(cut_to_width(short_name(herd, pair.pairing.sire), 14), 14),
+      pad_left(percent(pair.kid_inbreeding.used, 2), 8));
   const std::size_t indent = display_width(label);
   const std::size_t shown = full ? pair.reasons.size() : deciding_facts;
   for (std::size_t i = 0; i < pair.reasons.size() && i < shown; ++i) {
@@ -48,17 +50,21 @@ void say_pair(Page& page, const Herd& herd, const PairingAccount& pair, bool ful
   if (!full) return;
   const KidInbreeding& f = pair.kid_inbreeding;
   const std::string assumes = assumes_in_words(herd, f);
-  page.labelled("", indent,
-                fmt::format("F of a kid: {} as recorded, {} with blanks as the breed, {} at worst{}{}",
-                            percent(f.as_recorded, 2), percent(f.unknowns_as_breed, 2),
-                            percent(f.worst, 2), assumes.empty() ? "" : ": ", assumes));
+  page.labelled(
+      "", indent,
+      fmt::format("F of a kid: {} as recorded, {} with blanks as the breed, {} at worst{}{}",
+                  percent(f.as_recorded, 2), percent(f.unknowns_as_breed, 2), percent(f.worst, 2),
+                  assumes.empty() ? "" : ": ", assumes));
 }
 
 std::string look_words(const LookedAt& look, const FaultModel& model) {
   switch (look.look) {
-    case Look::not_looked: return "not looked at";
-    case Look::clear: return "looked at, not found";
-    case Look::found: break;
+    case Look::not_looked:
+      return "not looked at";
+    case Look::clear:
+      return "looked at, not found";
+    case Look::found:
+      break;
   }
   if (look.removed) return "found: removed";
   if (look.grade && *look.grade < model.grades.size() && model.grades[*look.grade] != "yes") {
@@ -68,7 +74,8 @@ std::string look_words(const LookedAt& look, const FaultModel& model) {
 }
 
 bool nothing_recorded(const FaultEvidence& e) {
-  return !e.test.copies && !e.sire_test.copies && !e.dam_test.copies && e.own.look == Look::not_looked && e.sire.look == Look::not_looked &&
+  return !e.test.copies && !e.sire_test.copies && !e.dam_test.copies &&
+         e.own.look == Look::not_looked && e.sire.look == Look::not_looked &&
          e.dam.look == Look::not_looked && e.kids.examined == 0 && e.sibs.examined == 0 &&
          e.elsewhere_seen.examined == 0 && e.elsewhere_told.examined == 0;
 }
@@ -116,7 +123,8 @@ std::string terms_words(const Herd& herd, const SireAccount& sire) {
   if (text.empty()) text = "terms not recorded";
   if (sire.age_months) {
     const int months = static_cast<int>(*sire.age_months);
-    text += months < 24 ? fmt::format(", {} months", months) : fmt::format(", {} years", months / 12);
+    text +=
+        months < 24 ? fmt::format(", {} months", months) : fmt::format(", {} years", months / 12);
   } else {
     text += ", age not recorded";
   }
@@ -153,8 +161,10 @@ void say_doe(Page& page, const Herd& herd, const PairingTable& table, const DoeA
   for (const PairingAccount& pair : doe.sires) say_pair(page, herd, pair, full);
   if (!full) return;
   page.blank();
-  page.paragraph(fmt::format("Her ancestors known by generation {}; {}. What was looked at and found:",
-                             places_in_words(doe.known), horns_words(herd, doe.doe.doe)), 2, 2);
+  page.paragraph(
+      fmt::format("Her ancestors known by generation {}; {}. What was looked at and found:",
+                  places_in_words(doe.known), horns_words(herd, doe.doe.doe)),
+      2, 2);
   say_evidence(page, herd, table, doe.faults);
   if (doe.sires.empty()) return;
   page.blank();
@@ -170,9 +180,10 @@ void say_doe(Page& page, const Herd& herd, const PairingTable& table, const DoeA
 void say_sires(Page& page, const Herd& herd, const PairingTable& table, bool questions) {
   page.heading("The sires on offer");
   for (const SireAccount& sire : table.sires) {
-    page.paragraph(fmt::format("{}: {}. Ancestors known by generation {}.",
-                               long_name(herd, sire.offer.sire), terms_words(herd, sire),
-                               places_in_words(sire.known)), 0, 2);
+    page.paragraph(
+        fmt::format("{}: {}. Ancestors known by generation {}.", long_name(herd, sire.offer.sire),
+                    terms_words(herd, sire), places_in_words(sire.known)),
+        0, 2);
     say_evidence(page, herd, table, sire.faults);
     std::string missing;
     for (const Paper& paper : sire.papers) {

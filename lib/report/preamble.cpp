@@ -53,10 +53,13 @@ std::vector<Input> defaults_used(const Season& season, InputsOf command) {
   const auto add = [&](const char* key, auto value) {
     // By breed: breed_inbreeding.nubian; once one of these is set, the figure is the keeper's.
     const auto next = season.set.lower_bound(key);
-    const bool is_set = next != season.set.end() && (*next == key || next->starts_with(std::string(key) + "."));
+    const bool is_set =
+        next != season.set.end() && (*next == key || next->starts_with(std::string(key) + "."));
     if (!is_set) result.push_back({key, std::move(value)});
   };
-  const auto list = [](const auto& values) { return std::vector<double>(values.begin(), values.end()); };
+  const auto list = [](const auto& values) {
+    return std::vector<double>(values.begin(), values.end());
+  };
   if (command == InputsOf::none) return result;
   add("breed_inbreeding", season.breed_inbreeding.other);
   add("unknown_kinship", season.unknown_kinship);

@@ -10,8 +10,8 @@
 
 namespace doewright {
 
-/// Opens the document: "schema" first, then what stands at the head of every report. `with_warnings`
-/// false: the caller writes its own "warnings".
+/// Opens the document: "schema" first, then what stands at the head of every report.
+/// `with_warnings` false: the caller writes its own "warnings".
 void begin_document(JsonWriter& json, std::string_view schema, const Preamble& preamble,
                     bool with_warnings = true);
 

@@ -18,9 +18,12 @@ namespace {
 
 std::string_view word_of(Severity severity) {
   switch (severity) {
-    case Severity::error: return "error";
-    case Severity::warning: return "warning";
-    case Severity::question: return "question";
+    case Severity::error:
+      return "error";
+    case Severity::warning:
+      return "warning";
+    case Severity::question:
+      return "question";
   }
   return "";
 }
@@ -90,8 +93,9 @@ void as_text(Sink& out, const Preamble& preamble, const CheckResult& result) {
                             counted(result.questions_total, "question")));
   if (result.herd != nullptr) {
     const Herd& herd = *result.herd;
-    std::string text = fmt::format("Read as of {}: {} animals, {} looks at faults", to_text(preamble.as_of),
-                                   herd.pedigree.size(), herd.examinations.size());
+    std::string text =
+        fmt::format("Read as of {}: {} animals, {} looks at faults", to_text(preamble.as_of),
+                    herd.pedigree.size(), herd.examinations.size());
     if (herd.does_listed) text += fmt::format(", {} does put forward", herd.does.size());
     if (herd.sires_listed) text += fmt::format(", {} sires on offer", herd.sires.size());
     page.paragraph(text + ".");
@@ -128,9 +132,12 @@ std::string complaints_as_text(std::span<const Problem> problems, bool errors_on
 
 void report_check(Sink& out, Format format, const Preamble& preamble, const CheckResult& result) {
   switch (format) {
-    case Format::json: return as_json(out, preamble, result);
-    case Format::csv: return as_csv(out, result);
-    case Format::text: return as_text(out, preamble, result);
+    case Format::json:
+      return as_json(out, preamble, result);
+    case Format::csv:
+      return as_csv(out, result);
+    case Format::text:
+      return as_text(out, preamble, result);
   }
 }
 

@@ -30,15 +30,17 @@ void as_text(Sink& out, const Preamble& preamble, const Herd& herd,
                               set_aside_words(preamble), inbred, f.size(),
                               long_name(herd, Animal{most}), percent(f[most], 2)));
   }
-  page.paragraph("Inbreeding is what the book shows: a floor where parents are not known. Generations: "
-                 "how many are known, counted together. Complete: share of both sides known over five "
-                 "generations, 0 % if a parent is missing.");
+  page.paragraph(
+      "Inbreeding is what the book shows: a floor where parents are not known. Generations: "
+      "how many are known, counted together. Complete: share of both sides known over five "
+      "generations, 0 % if a parent is missing.");
   page.blank();
   page.line(pad_right("animal", 36) + pad_left("inbreeding", 12) + pad_left("generations", 14) +
             pad_left("complete", 12));
   for (std::uint32_t i = 0; i < f.size(); ++i) {
     const std::string name = pad_right(cut_to_width(long_name(herd, Animal{i}), 36), 36);
-    page.line(name + pad_left(percent(f[i], 2), 12) + pad_left(fixed(columns.generations[i], 2), 14) +
+    page.line(name + pad_left(percent(f[i], 2), 12) +
+              pad_left(fixed(columns.generations[i], 2), 14) +
               pad_left(percent(columns.completeness[i], 0), 12));
   }
 }
@@ -79,9 +81,12 @@ void as_csv(Sink& out, const Herd& herd, const InbreedingColumns& columns) {
 void report_inbreeding(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
                        const InbreedingColumns& columns) {
   switch (format) {
-    case Format::json: return as_json(out, preamble, herd, columns);
-    case Format::csv: return as_csv(out, herd, columns);
-    case Format::text: return as_text(out, preamble, herd, columns);
+    case Format::json:
+      return as_json(out, preamble, herd, columns);
+    case Format::csv:
+      return as_csv(out, herd, columns);
+    case Format::text:
+      return as_text(out, preamble, herd, columns);
   }
 }
 

@@ -18,7 +18,9 @@ namespace doewright {
 
 namespace {
 
-double relationship(const KinResult& r) { return 2.0 * r.kinship; }
+double relationship(const KinResult& r) {
+  return 2.0 * r.kinship;
+}
 
 double wright_relationship(const KinResult& r) {
   return 2.0 * r.kinship / std::sqrt((1.0 + r.inbreeding_a) * (1.0 + r.inbreeding_b));
@@ -111,8 +113,9 @@ void as_csv(Sink& out, const Herd& herd, const KinResult& r) {
 void say_why(Page& page, const Herd& herd, const KinResult& r) {
   page.heading("What makes it");
   if (r.why.ancestors.empty()) {
-    page.paragraph("No common ancestor is in the book. That is not the same as unrelated: see below "
-                   "how much is known.");
+    page.paragraph(
+        "No common ancestor is in the book. That is not the same as unrelated: see below "
+        "how much is known.");
     return;
   }
   std::vector<std::vector<std::string>> rows;
@@ -122,8 +125,8 @@ void say_why(Page& page, const Herd& herd, const KinResult& r) {
       of_a = place_in_words(place_of(herd.pedigree, r.a, *each.ancestor).value_or(""));
       of_b = place_in_words(place_of(herd.pedigree, r.b, *each.ancestor).value_or(""));
     }
-    rows.push_back({each.ancestor ? long_name(herd, *each.ancestor) : "a sire not on the list", of_a,
-                    of_b, percent(each.contribution, 2),
+    rows.push_back({each.ancestor ? long_name(herd, *each.ancestor) : "a sire not on the list",
+                    of_a, of_b, percent(each.contribution, 2),
                     percent(r.kinship > 0.0 ? each.contribution / r.kinship : 0.0, 0)});
   }
   page.table({{"common ancestor", Page::Align::left, 24},
@@ -176,24 +179,26 @@ void as_text(Sink& out, const Preamble& preamble, const Herd& herd, const KinRes
   page.labelled(pad_left(percent(r.kid.unknowns_as_breed, 2), 10) + "  ", 12,
                 fmt::format("blanks as close as the breed on average ({})",
                             percent(r.kid.breed_inbreeding, 2)));
-  page.labelled(pad_left(percent(r.kid.used, 2), 10) + "  ", 12,
-                fmt::format("count on this: the sire's unknown part as close as {} (first cousins are "
-                            "6.25 %)",
-                            percent(r.unknown_kinship, 2)));
+  page.labelled(
+      pad_left(percent(r.kid.used, 2), 10) + "  ", 12,
+      fmt::format("count on this: the sire's unknown part as close as {} (first cousins are "
+                  "6.25 %)",
+                  percent(r.unknown_kinship, 2)));
   const std::string assumes = assumes_in_words(herd, r.kid);
   page.labelled(pad_left(percent(r.kid.worst, 2), 10) + "  ", 12,
                 "at worst" + (assumes.empty() ? ": no blank that matters" : ", " + assumes));
   say_why(page, herd, r);
   say_known(page, herd, r);
   page.blank();
-  page.paragraph(fmt::format("Kinship {}, additive relationship {}, Wright's relationship {}; "
-                             "inbreeding of {} {}, of {} {}.",
-                             fixed(r.kinship, 6), fixed(relationship(r), 6),
-                             fixed(wright_relationship(r), 6), long_name(herd, r.a),
-                             percent(r.inbreeding_a, 2), long_name(herd, r.b),
-                             percent(r.inbreeding_b, 2)));
-  page.paragraph("Ask: is the pedigree complete, with nobody left out? An ancestor left out cannot be "
-                 "seen here.");
+  page.paragraph(
+      fmt::format("Kinship {}, additive relationship {}, Wright's relationship {}; "
+                  "inbreeding of {} {}, of {} {}.",
+                  fixed(r.kinship, 6), fixed(relationship(r), 6), fixed(wright_relationship(r), 6),
+                  long_name(herd, r.a), percent(r.inbreeding_a, 2), long_name(herd, r.b),
+                  percent(r.inbreeding_b, 2)));
+  page.paragraph(
+      "Ask: is the pedigree complete, with nobody left out? An ancestor left out cannot be "
+      "seen here.");
   say_inputs(page, preamble);
 }
 
@@ -202,9 +207,12 @@ void as_text(Sink& out, const Preamble& preamble, const Herd& herd, const KinRes
 void report_kin(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
                 const KinResult& result) {
   switch (format) {
-    case Format::json: return as_json(out, preamble, herd, result);
-    case Format::csv: return as_csv(out, herd, result);
-    case Format::text: return as_text(out, preamble, herd, result);
+    case Format::json:
+      return as_json(out, preamble, herd, result);
+    case Format::csv:
+      return as_csv(out, herd, result);
+    case Format::text:
+      return as_text(out, preamble, herd, result);
   }
 }
 

@@ -67,13 +67,15 @@ std::string headline(const Herd& herd, const PairingTable& table) {
       ++first[firsts(open)];
     }
   }
-  std::vector<std::pair<std::vector<std::size_t>, std::size_t>> by_count(first.begin(), first.end());
+  std::vector<std::pair<std::vector<std::size_t>, std::size_t>> by_count(first.begin(),
+                                                                         first.end());
   std::stable_sort(by_count.begin(), by_count.end(),
                    [](const auto& a, const auto& b) { return a.second > b.second; });
   std::string text;
   for (const auto& [offers, does] : by_count) {
     std::vector<std::string> names;
-    for (const std::size_t offer : offers) names.push_back(short_name(herd, table.sires[offer].offer.sire));
+    for (const std::size_t offer : offers)
+      names.push_back(short_name(herd, table.sires[offer].offer.sire));
     text += fmt::format("{}{} {} for {}", text.empty() ? "" : ", ", names_in_words(names),
                         names.size() == 1 ? "comes first" : "are level", does);
     if (&offers == &by_count.front().first) text += fmt::format(" of {} does", table.does.size());
@@ -81,19 +83,22 @@ std::string headline(const Herd& herd, const PairingTable& table) {
   if (text.empty()) text = "No sire on offer can be put to any doe without being overruled";
   if (held > 0) text += fmt::format("; {} {} on hold", held, held == 1 ? "doe is" : "does are");
   if (nobody > 0) {
-    text += fmt::format("; for {} every sire is to be avoided", nobody == 1 ? "one" : std::to_string(nobody));
+    text += fmt::format("; for {} every sire is to be avoided",
+                        nobody == 1 ? "one" : std::to_string(nobody));
   }
   return text + ".";
 }
 
 /// Sires level from `at` on, as "Alder* = Bracken"; moves `at` behind them.
-std::string level_cell(const Herd& herd, const std::vector<const PairingAccount*>& open, std::size_t& at) {
+std::string level_cell(const Herd& herd, const std::vector<const PairingAccount*>& open,
+                       std::size_t& at) {
   const PairingAccount& first = *open[at];
   std::string text;
   for (; at < open.size(); ++at) {
     const PairingAccount& pair = *open[at];
     const auto& ties = first.tied_with;
-    if (&pair != &first && std::find(ties.begin(), ties.end(), pair.pairing.sire) == ties.end()) break;
+    if (&pair != &first && std::find(ties.begin(), ties.end(), pair.pairing.sire) == ties.end())
+      break;
     text += (text.empty() ? "" : " = ") + short_name(herd, pair.pairing.sire) +
             (pair.verdict == Verdict::caution ? "*" : "");
   }
@@ -103,7 +108,8 @@ std::string level_cell(const Herd& herd, const std::vector<const PairingAccount*
 void overview(Page& page, const Herd& herd, const PairingTable& table) {
   std::vector<std::vector<std::string>> rows;
   for (const DoeAccount& doe : table.does) {
-    std::vector<std::string> row = {short_name(herd, doe.doe.doe), std::string(word(doe.doe.kids_for))};
+    std::vector<std::string> row = {short_name(herd, doe.doe.doe),
+                                    std::string(word(doe.doe.kids_for))};
     const auto open = choices(doe);
     std::size_t at = 0;
     for (std::size_t i = 0; i < 2; ++i) {
@@ -112,9 +118,10 @@ void overview(Page& page, const Herd& herd, const PairingTable& table) {
         row.push_back(level_cell(herd, open, at));
         if (i == 0) row.push_back(percent(used, 1));
       } else {
-        row.push_back(i == 0 && doe.fitness.on_hold()
-                          ? std::string(doe.fitness.answer == Fitness::no ? "not this year" : "must wait")
-                          : "-");
+        row.push_back(
+            i == 0 && doe.fitness.on_hold()
+                ? std::string(doe.fitness.answer == Fitness::no ? "not this year" : "must wait")
+                : "-");
         if (i == 0) row.push_back("");
       }
     }
@@ -135,8 +142,9 @@ void overview(Page& page, const Herd& herd, const PairingTable& table) {
               {"then", Page::Align::left, 20},
               {"avoid", Page::Align::left, 8}},
              rows);
-  page.paragraph("F: inbreeding of a kid to count on, blanks in the sire's papers included. * with "
-                 "caution, = level: the reasons stand below.");
+  page.paragraph(
+      "F: inbreeding of a kid to count on, blanks in the sire's papers included. * with "
+      "caution, = level: the reasons stand below.");
 }
 
 }  // namespace
@@ -154,16 +162,18 @@ void report_rank(Sink& out, Format format, const Preamble& preamble, const Herd&
   }
   Page page(out, preamble.colour);
   page.headline(set_aside_words(preamble) + headline(herd, table));
-  page.paragraph("In order of the kid's inbreeding, closest last. Worth in money and the chances of "
-                 "faults are not worked out: read the records on faults under each doe.");
+  page.paragraph(
+      "In order of the kid's inbreeding, closest last. Worth in money and the chances of "
+      "faults are not worked out: read the records on faults under each doe.");
   page.blank();
   overview(page, herd, table);
   for (const DoeAccount& doe : table.does) say_doe(page, herd, table, doe, full);
   say_sires(page, herd, table, true);
   page.blank();
-  page.paragraph("Ask every owner: is the pedigree complete, with nobody left out? Keep an eye on a "
-                 "buck in rut, use two people and a board; health and drugs are for your veterinarian, "
-                 "moving animals for local law.");
+  page.paragraph(
+      "Ask every owner: is the pedigree complete, with nobody left out? Keep an eye on a "
+      "buck in rut, use two people and a board; health and drugs are for your veterinarian, "
+      "moving animals for local law.");
   say_inputs(page, preamble);
 }
 

@@ -62,14 +62,20 @@ std::string headline(const Herd& herd, const PairingTable& table) {
   std::size_t go = 0, caution = 0, avoid = 0;
   for (const DoeAccount& doe : table.does) {
     switch (doe.sires.front().verdict) {
-      case Verdict::go: ++go; break;
-      case Verdict::caution: ++caution; break;
-      case Verdict::avoid: ++avoid; break;
+      case Verdict::go:
+        ++go;
+        break;
+      case Verdict::caution:
+        ++caution;
+        break;
+      case Verdict::avoid:
+        ++avoid;
+        break;
     }
   }
   return fmt::format("{}: go for {} of {} does, caution for {}, avoid for {}.",
-                     long_name(herd, table.sires.front().offer.sire), go, table.does.size(), caution,
-                     avoid);
+                     long_name(herd, table.sires.front().offer.sire), go, table.does.size(),
+                     caution, avoid);
 }
 
 }  // namespace
@@ -102,9 +108,10 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
               {"at worst", Page::Align::right},
               {"known", Page::Align::right}},
              rows);
-  page.paragraph("Inbreeding of a kid in three readings: as recorded (a floor), the prudent figure to "
-                 "count on, and the worst that one blank could hide. Known: how much of both pedigrees "
-                 "to five generations.");
+  page.paragraph(
+      "Inbreeding of a kid in three readings: as recorded (a floor), the prudent figure to "
+      "count on, and the worst that one blank could hide. Known: how much of both pedigrees "
+      "to five generations.");
   page.heading("Why, doe by doe");
   for (const DoeAccount& doe : table.does) {
     const PairingAccount& pair = doe.sires.front();
@@ -118,8 +125,9 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
   }
   say_sires(page, herd, table, false);
   page.blank();
-  page.paragraph("Papers are facts of their date, no promise: a veterinarian says what they mean, local "
-                 "law what moving him needs. Isolate him before he meets the does.");
+  page.paragraph(
+      "Papers are facts of their date, no promise: a veterinarian says what they mean, local "
+      "law what moving him needs. Isolate him before he meets the does.");
   say_inputs(page, preamble);
 }
 

@@ -22,21 +22,28 @@ std::string name(const Herd& herd, const Reason& r, std::size_t i) {
   return display_name(herd, r.animals.at(i));
 }
 
-double number(const Reason& r, std::size_t i) { return r.numbers.at(i); }
+double number(const Reason& r, std::size_t i) {
+  return r.numbers.at(i);
+}
 
 /// Counts and places are whole but for uncertain sires: "2" or "2.5".
 std::string count(double value) {
   return std::abs(value - std::round(value)) < 1e-9 ? fixed(value, 0) : fixed(value, 1);
 }
 
-std::string percent_of(double share) { return percent(share, 2); }
+std::string percent_of(double share) {
+  return percent(share, 2);
+}
 
 std::string whose(const Herd& herd, Animal animal) {
   switch (sex_or_use(herd, animal)) {
-    case Sex::doe: return "her";
+    case Sex::doe:
+      return "her";
     case Sex::buck:
-    case Sex::wether: return "his";
-    default: return "its";
+    case Sex::wether:
+      return "his";
+    default:
+      return "its";
   }
 }
 
@@ -65,9 +72,10 @@ std::string kin_parent(const Herd& herd, const Reason& r) {
 }
 
 std::string kin_none(const Herd&, const Reason& r) {
-  return fmt::format("no common ancestor found; of 14 ancestors to three generations {} of his and {} "
-                     "of hers are known",
-                     count(number(r, 0)), count(number(r, 1)));
+  return fmt::format(
+      "no common ancestor found; of 14 ancestors to three generations {} of his and {} "
+      "of hers are known",
+      count(number(r, 0)), count(number(r, 1)));
 }
 
 std::string kin_blanks(const Herd&, const Reason& r) {
@@ -87,14 +95,16 @@ std::string kin_worst(const Herd&, const Reason& r) {
 }
 
 std::string polled_pair(const Herd&, const Reason&) {
-  return "both are polled: one doe kid in four may be intersex and barren, one in two if he carries "
+  return "both are polled: one doe kid in four may be intersex and barren, one in two if he "
+         "carries "
          "polled twice; one parent must be horned as born";
 }
 
 std::string horns_unknown(const Herd& herd, const Reason& r) {
   std::string who = name(herd, r, 0);
   if (r.animals.size() > 1) who += " and of " + name(herd, r, 1);
-  return fmt::format("horns as born of {} not recorded: polled to polled risks intersex doe kids", who);
+  return fmt::format("horns as born of {} not recorded: polled to polled risks intersex doe kids",
+                     who);
 }
 
 std::string not_sires(const Herd& herd, const Reason& r) {
@@ -137,8 +147,8 @@ std::string fault_dam(const Herd& herd, const Reason& r) {
 std::string fault_kids(const Herd& herd, const Reason& r) {
   const double not_looked = number(r, 3) - number(r, 2);
   std::string text =
-      fmt::format("{}: found in {} of {} {} examined kids", fault_name(herd, r), count(number(r, 1)),
-                  whose(herd, r.animals.at(0)), count(number(r, 2)));
+      fmt::format("{}: found in {} of {} {} examined kids", fault_name(herd, r),
+                  count(number(r, 1)), whose(herd, r.animals.at(0)), count(number(r, 2)));
   if (not_looked > 0.5) text += fmt::format(" ({} more not looked at)", count(not_looked));
   return text;
 }
@@ -160,9 +170,12 @@ std::string fault_carrier(const Herd& herd, const Reason& r) {
 }
 
 std::string fault_both_carry(const Herd& herd, const Reason& r) {
-  // Mendel: two carriers give one kid in four with two copies, a carrier and a double one in two, two doubles all.
+  // Mendel: two carriers give one kid in four with two copies, a carrier and a double one in two,
+  // two doubles all.
   const double copies = number(r, 1) + number(r, 2);
-  const char* share = copies < 2.5 ? "one kid in four" : copies < 3.5 ? "one kid in two" : "every kid";
+  const char* share = copies < 2.5   ? "one kid in four"
+                      : copies < 3.5 ? "one kid in two"
+                                     : "every kid";
   return fmt::format("both carry {} by gene test: {} gets two copies{}", fault_name(herd, r), share,
                      number(r, 3) > 0.5 ? " and dies of it" : "");
 }
@@ -173,21 +186,26 @@ std::string fault_not_looked(const Herd& herd, const Reason& r) {
 }
 
 std::string sire_unproven(const Herd& herd, const Reason& r) {
-  return fmt::format("{} is unproven: no kid in the book and none settled elsewhere", name(herd, r, 0));
+  return fmt::format("{} is unproven: no kid in the book and none settled elsewhere",
+                     name(herd, r, 0));
 }
 
 std::string locked(const Herd& herd, const Reason& r) {
   return fmt::format("you have set {} for {} yourself", name(herd, r, 1), name(herd, r, 0));
 }
 
-std::string doe_fit(const Herd&, const Reason&) { return "nothing recorded speaks against it"; }
+std::string doe_fit(const Herd&, const Reason&) {
+  return "nothing recorded speaks against it";
+}
 
 std::string doe_decided(const Herd&, const Reason& r) {
   static constexpr std::array<const char*, 3> words = {"go", "wait", "no"};
   return fmt::format("your own decision: {}", words.at(static_cast<std::size_t>(number(r, 0))));
 }
 
-std::string doe_gone(const Herd&, const Reason&) { return "she has left the herd"; }
+std::string doe_gone(const Herd&, const Reason&) {
+  return "she has left the herd";
+}
 
 std::string doe_young(const Herd&, const Reason& r) {
   return fmt::format("{} months old at the youngest when she could be served; {} are wanted",
@@ -195,8 +213,8 @@ std::string doe_young(const Herd&, const Reason& r) {
 }
 
 std::string doe_light(const Herd&, const Reason& r) {
-  return fmt::format("{} of her grown weight; {} is wanted, that is {} kg", percent(number(r, 0), 0),
-                     percent(number(r, 1), 0), fixed(number(r, 2), 1));
+  return fmt::format("{} of her grown weight; {} is wanted, that is {} kg",
+                     percent(number(r, 0), 0), percent(number(r, 1), 0), fixed(number(r, 2), 1));
 }
 
 std::string doe_weigh(const Herd&, const Reason&) {
@@ -212,7 +230,8 @@ std::string doe_age_unknown(const Herd&, const Reason&) {
 }
 
 std::string doe_thin(const Herd&, const Reason& r) {
-  return fmt::format("thin: condition {}, {} is wanted", fixed(number(r, 0), 1), fixed(number(r, 1), 1));
+  return fmt::format("thin: condition {}, {} is wanted", fixed(number(r, 0), 1),
+                     fixed(number(r, 1), 1));
 }
 
 std::string doe_fat(const Herd&, const Reason& r) {
@@ -248,10 +267,11 @@ std::string ask_worst(const Herd& herd, const Reason& r) {
 }
 
 std::string ask_kids_fault(const Herd& herd, const Reason& r) {
-  return fmt::format("has anybody looked at {}, {} dam or {} kids for {}: how many, and how many had "
-                     "it?",
-                     name(herd, r, 0), whose(herd, r.animals.at(0)), whose(herd, r.animals.at(0)),
-                     fault_name(herd, r));
+  return fmt::format(
+      "has anybody looked at {}, {} dam or {} kids for {}: how many, and how many had "
+      "it?",
+      name(herd, r, 0), whose(herd, r.animals.at(0)), whose(herd, r.animals.at(0)),
+      fault_name(herd, r));
 }
 
 std::string ask_paper(const Herd& herd, const Reason& r) {

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
-// Inbreeding of every animal: time and memory an animal as the pedigree grows, beside Meuwissen and Luo
-// (1992), the textbook method, in the same run and after a check that both agree.
+// Inbreeding of every animal: time and memory an animal as the pedigree grows, beside Meuwissen and
+// Luo (1992), the textbook method, in the same run and after a check that both agree.
 //
-//   bench_kinship [largest]      pedigrees of 10^4, 10^5, ... up to `largest` (default 10^6) animals
+//   bench_kinship [largest]      pedigrees of 10^4, 10^5, ... up to `largest` (default 10^6)
+//   animals
 #include <sys/resource.h>
 
 #include <algorithm>
@@ -34,8 +35,9 @@ long peak_kilobytes() {
   return usage.ru_maxrss;
 }
 
-/// Herds of 40 does and two bucks over 40 years; bucks stay three years and come from a nucleus of one
-/// herd in twenty, from a neighbour, or (one in seven) from home; a fifth of the does is replaced a year.
+/// Herds of 40 does and two bucks over 40 years; bucks stay three years and come from a nucleus of
+/// one herd in twenty, from a neighbour, or (one in seven) from home; a fifth of the does is
+/// replaced a year.
 Pedigree herds(std::size_t animals, unsigned seed) {
   std::mt19937 source(seed);
   const auto below = [&](std::size_t n) { return static_cast<std::uint32_t>(source() % n); };
@@ -67,7 +69,8 @@ Pedigree herds(std::size_t animals, unsigned seed) {
     for (std::size_t h = 0; h < count; ++h) {
       Herd& herd = all[h];
       if (herd.doe_kids.empty() || herd.buck_kids.empty()) continue;
-      for (std::size_t i = 0; i < does / 5; ++i) herd.does[below(does)] = herd.doe_kids[below(herd.doe_kids.size())];
+      for (std::size_t i = 0; i < does / 5; ++i)
+        herd.does[below(does)] = herd.doe_kids[below(herd.doe_kids.size())];
       if (year % 3 != h % 3) continue;
       for (std::uint32_t& buck : herd.bucks) {
         const std::uint32_t from = below(7);
@@ -90,8 +93,8 @@ Pedigree line(std::size_t animals) {
 
 int main(int argc, char** argv) {
   const std::size_t largest = argc > 1 ? static_cast<std::size_t>(std::atoll(argv[1])) : 1'000'000;
-  fmt::print("{:<18}{:>10}{:>12}{:>14}{:>14}{:>16}\n", "pedigree", "animals", "seconds", "us an animal",
-             "ratio to M&L", "peak B an animal");
+  fmt::print("{:<18}{:>10}{:>12}{:>14}{:>14}{:>16}\n", "pedigree", "animals", "seconds",
+             "us an animal", "ratio to M&L", "peak B an animal");
   for (std::size_t n = 10'000; n <= largest; n *= 10) {
     const Pedigree pedigree = herds(n, 1);
     auto begin = std::chrono::steady_clock::now();
@@ -110,9 +113,10 @@ int main(int argc, char** argv) {
       }
       ratio = fmt::format("{:.0f}x", theirs / ours);
     }
-    fmt::print("{:<18}{:>10}{:>12.4f}{:>14.3f}{:>14}{:>16.0f}\n", "herds", pedigree.size(), ours,
-               1e6 * ours / static_cast<double>(pedigree.size()), ratio,
-               1024.0 * static_cast<double>(peak_kilobytes()) / static_cast<double>(pedigree.size()));
+    fmt::print(
+        "{:<18}{:>10}{:>12.4f}{:>14.3f}{:>14}{:>16.0f}\n", "herds", pedigree.size(), ours,
+        1e6 * ours / static_cast<double>(pedigree.size()), ratio,
+        1024.0 * static_cast<double>(peak_kilobytes()) / static_cast<double>(pedigree.size()));
   }
   for (std::size_t n = 10'000; n <= largest; n *= 10) {
     const Pedigree pedigree = line(n);
@@ -127,10 +131,12 @@ int main(int argc, char** argv) {
   auto begin = std::chrono::steady_clock::now();
   const Kinship kinship(pedigree);
   fmt::print("Kinship of {} animals set up in {:.4f} s\n", pedigree.size(), seconds_since(begin));
-  const Animal a{static_cast<std::uint32_t>(pedigree.size() - 1)}, b{static_cast<std::uint32_t>(pedigree.size() - 50)};
+  const Animal a{static_cast<std::uint32_t>(pedigree.size() - 1)},
+      b{static_cast<std::uint32_t>(pedigree.size() - 50)};
   begin = std::chrono::steady_clock::now();
   const Why why = kinship.why(a, b);
-  fmt::print("why of a pair: {:.4f} s, kinship {:.6f}, {} paths\n", seconds_since(begin), why.kinship, why.paths_total);
+  fmt::print("why of a pair: {:.4f} s, kinship {:.6f}, {} paths\n", seconds_since(begin),
+             why.kinship, why.paths_total);
   begin = std::chrono::steady_clock::now();
   const KidInbreeding kid = kinship.kid_of(a, b);
   fmt::print("four readings of a pair: {:.4f} s, worst {:.6f}\n", seconds_since(begin), kid.worst);

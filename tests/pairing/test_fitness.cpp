@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
-// Limits on young does: 60-70 % of grown weight and 7-10 months (Extension Goat Handbook, fact sheet
-// D-6), the cautious figure where a young doe can be hurt; condition and rest: common practice, no source.
+// Limits on young does: 60-70 % of grown weight and 7-10 months (Extension Goat Handbook, fact
+// sheet D-6), the cautious figure where a young doe can be hurt; condition and rest: common
+// practice, no source.
 #include <doctest/doctest.h>
 
 #include <doewright/pairing/fitness.hpp>
@@ -31,7 +32,7 @@ Case young_doe(std::string_view born, std::optional<double> weight, std::optiona
 }  // namespace
 
 TEST_CASE("a young doe goes from 75 % of her grown weight and 8 months") {
-  CHECK(young_doe("2025-12-01", 45, 60).judge().answer == Fitness::go);       // 9 months, 75 %
+  CHECK(young_doe("2025-12-01", 45, 60).judge().answer == Fitness::go);  // 9 months, 75 %
   CHECK(young_doe("2025-12-01", 44.9, 60).judge().answer == Fitness::caution);
   CHECK(young_doe("2025-12-01", 39, 60).judge().answer == Fitness::caution);  // 65 %
   CHECK(young_doe("2025-12-01", 38.9, 60).judge().answer == Fitness::wait);
@@ -50,7 +51,8 @@ TEST_CASE("a weight that is not known is never go, and the answer says what is n
 }
 
 TEST_CASE("a birth known by year only counts as the youngest possible age") {
-  CHECK(young_doe("2025", 50, 60).judge().answer == Fitness::go);  // at the youngest of 31 December: 8 months
+  CHECK(young_doe("2025", 50, 60).judge().answer ==
+        Fitness::go);  // at the youngest of 31 December: 8 months
   CHECK(young_doe("2026-01", 50, 60).judge().answer == Fitness::caution);  // 31 January: 7 months
   CHECK(young_doe("2026", 50, 60).judge().answer == Fitness::wait);
   CHECK(young_doe("2024", {}, {}).judge().answer == Fitness::wait);  // may be under 24 months
@@ -66,8 +68,10 @@ TEST_CASE("a doe of unknown age that never kidded is judged as a young one") {
 
 TEST_CASE("condition under 2 or over 4 waits, at the limit she goes") {
   Case c = young_doe("2020-03-01", {}, {});
-  for (const auto& [condition, answer] :
-       {std::pair{1.9, Fitness::wait}, {2.0, Fitness::go}, {4.0, Fitness::go}, {4.1, Fitness::wait}}) {
+  for (const auto& [condition, answer] : {std::pair{1.9, Fitness::wait},
+                                          {2.0, Fitness::go},
+                                          {4.0, Fitness::go},
+                                          {4.1, Fitness::wait}}) {
     CAPTURE(condition);
     c.doe.condition = condition;
     CHECK(c.judge().answer == answer);
@@ -76,8 +80,14 @@ TEST_CASE("condition under 2 or over 4 waits, at the limit she goes") {
 
 TEST_CASE("under 60 days since kidding she waits, and the answer names the day it ends") {
   Case c = young_doe("2020-03-01", {}, {});
-  c.herd.kiddings.push_back({.doe = c.doe.doe, .date = date("2026-07-18"), .kids_born = {},
-                             .kids_alive = {}, .kids_raised = {}, .help = {}, .sire = {}, .note = {},
+  c.herd.kiddings.push_back({.doe = c.doe.doe,
+                             .date = date("2026-07-18"),
+                             .kids_born = {},
+                             .kids_alive = {},
+                             .kids_raised = {},
+                             .help = {},
+                             .sire = {},
+                             .note = {},
                              .row = {}});
   const DoeFitness judged = c.judge();  // 59 days before 15 September
   CHECK(judged.answer == Fitness::wait);
@@ -100,10 +110,12 @@ TEST_CASE("the keeper's own word wins, and what speaks against it stays said") {
   CHECK(c.judge().on_hold());
 }
 
-TEST_CASE("the first day she could be served is the earliest stay of her sires that still lies ahead") {
+TEST_CASE(
+    "the first day she could be served is the earliest stay of her sires that still lies ahead") {
   Case c{herd_of({{"Sorrel", "", "", Sex::doe, date("2020")},
                   {"Alder", "", "", Sex::buck, date("2020")},
-                  {"Rowan", "", "", Sex::buck, date("2020")}}), {}};
+                  {"Rowan", "", "", Sex::buck, date("2020")}}),
+         {}};
   c.doe.doe = animal(c.herd, "Sorrel");
   SireOffer alder, rowan;
   alder.sire = animal(c.herd, "Alder");

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Bucks of 6-8 months 8-10 does, yearlings 20-25, grown bucks 30-40 (facts of the trade: Merck
-// Veterinary Manual, Breeding, up to 50; University of Maryland budget 2018, 20); the least is assumed.
+// Veterinary Manual, Breeding, up to 50; University of Maryland budget 2018, 20); the least is
+// assumed.
 #include <doctest/doctest.h>
 
 #include <doewright/pairing/offer.hpp>
@@ -30,11 +31,11 @@ std::optional<std::uint32_t> most(std::string_view born) {
 }  // namespace
 
 TEST_CASE("how many does a buck may have goes by his youngest possible age on his first day") {
-  CHECK(most("2025-10-02") == 8);   // a day under twelve months
+  CHECK(most("2025-10-02") == 8);  // a day under twelve months
   CHECK(most("2025-10-01") == 20);
   CHECK(most("2024-10-01") == 30);
-  CHECK(most("2024") == 20);        // may be of December
-  CHECK(most("") == 20);            // not recorded: as a yearling
+  CHECK(most("2024") == 20);  // may be of December
+  CHECK(most("") == 20);      // not recorded: as a yearling
 }
 
 TEST_CASE("what the keeper wrote wins; straws are counted; a tank without a count has no limit") {
@@ -68,7 +69,8 @@ TEST_CASE("proven is a kid in the book, a possible kid, a kidding, or does settl
   offer = {};
   offer.sire = animal(with_kid, "Alder");
   CHECK(is_proven(with_kid, Offspring(with_kid.pedigree), offer));
-  const Herd perhaps = herd_of({{"Alder"}, {"Rowan"}, {"kid"}}, {{"kid", "Alder", 0.5}, {"kid", "Rowan", 0.5}});
+  const Herd perhaps =
+      herd_of({{"Alder"}, {"Rowan"}, {"kid"}}, {{"kid", "Alder", 0.5}, {"kid", "Rowan", 0.5}});
   offer.sire = animal(perhaps, "Rowan");
   CHECK(is_proven(perhaps, Offspring(perhaps.pedigree), offer));
 }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// "Blood tests say little under 6 months of age (antibody from colostrum)": facts of the trade, common
-// practice, no source.
+// "Blood tests say little under 6 months of age (antibody from colostrum)": facts of the trade,
+// common practice, no source.
 #include <doctest/doctest.h>
 
 #include <doewright/pairing/papers.hpp>
@@ -15,19 +15,25 @@ namespace {
 Herd tested(std::string_view born, std::string_view sample, std::string result = "negative") {
   Herd herd = herd_of({{"Alder", "", "", Sex::buck, born.empty() ? PartialDate{} : date(born)}});
   herd.season.papers.required = {"CAE"};
-  herd.health_tests.push_back({.animal = animal(herd, "Alder"), .disease = "cae", .result = std::move(result),
-                               .date = sample.empty() ? PartialDate{} : date(sample), .laboratory = {},
+  herd.health_tests.push_back({.animal = animal(herd, "Alder"),
+                               .disease = "cae",
+                               .result = std::move(result),
+                               .date = sample.empty() ? PartialDate{} : date(sample),
+                               .laboratory = {},
                                .row = {Table::health_tests, 2}});
   return herd;
 }
 
-PaperState state(const Herd& herd) { return papers(herd, animal(herd, "Alder")).front().state; }
+PaperState state(const Herd& herd) {
+  return papers(herd, animal(herd, "Alder")).front().state;
+}
 
 }  // namespace
 
 TEST_CASE("a paper is in order only if dated, negative, young enough and not taken too young") {
   CHECK(state(tested("2023-03-01", "2026-03-01")) == PaperState::in_order);
-  CHECK(state(tested("2023-03-01", "2025-09-15")) == PaperState::in_order);  // twelve months to the day
+  CHECK(state(tested("2023-03-01", "2025-09-15")) ==
+        PaperState::in_order);  // twelve months to the day
   CHECK(state(tested("2023-03-01", "2025-09-14")) == PaperState::too_old);
   CHECK(state(tested("2026-03-02", "2026-09-01")) == PaperState::too_young);
   CHECK(state(tested("2026-03-01", "2026-09-01")) == PaperState::in_order);

@@ -14,8 +14,8 @@ using namespace doewright::testing;
 
 namespace {
 
-/// Two bucks with full papers to three generations would be long to write: unknown_kinship is set to 0
-/// where blanks are not what is looked at.
+/// Two bucks with full papers to three generations would be long to write: unknown_kinship is set
+/// to 0 where blanks are not what is looked at.
 Herd herd_with(std::initializer_list<AnimalRow> rows, std::initializer_list<std::string_view> does,
                std::initializer_list<std::string_view> sires, double unknown_kinship = 0.0) {
   Herd herd = herd_of(rows);
@@ -56,10 +56,18 @@ bool has_rule(const PairingAccount& pair, std::string_view name, Verdict verdict
 }  // namespace
 
 TEST_CASE("limits act at or above: half sibs are exactly 12.5 %") {
-  // Landmarks: Butler, Probability and its relationship to parts of livestock production (half sibs 12.5 %,
-  // first cousins 6.25 %).
-  Herd herd = herd_with({{"S"}, {"D1"}, {"D2"}, {"Buck", "S", "D1", Sex::buck}, {"Doe", "S", "D2", Sex::doe},
-                         {"Cousin", "X", "Y", Sex::buck}, {"X", "S2", "D3"}, {"Y"}, {"S2"}, {"D3"}},
+  // Landmarks: Butler, Probability and its relationship to parts of livestock production (half
+  // sibs 12.5 %, first cousins 6.25 %).
+  Herd herd = herd_with({{"S"},
+                         {"D1"},
+                         {"D2"},
+                         {"Buck", "S", "D1", Sex::buck},
+                         {"Doe", "S", "D2", Sex::doe},
+                         {"Cousin", "X", "Y", Sex::buck},
+                         {"X", "S2", "D3"},
+                         {"Y"},
+                         {"S2"},
+                         {"D3"}},
                         {"Doe"}, {"Buck", "Cousin"});
   PairingTable table = scored(herd);
   const auto& sires = table.does.front().sires;
@@ -74,7 +82,9 @@ TEST_CASE("limits act at or above: half sibs are exactly 12.5 %") {
 }
 
 TEST_CASE("avoid comes last, then the smaller figure, then the id") {
-  const Herd herd = herd_with({{"b", "", "", Sex::buck}, {"a", "", "", Sex::buck}, {"Doe", "sire", "", Sex::doe},
+  const Herd herd = herd_with({{"b", "", "", Sex::buck},
+                               {"a", "", "", Sex::buck},
+                               {"Doe", "sire", "", Sex::doe},
                                {"sire", "", "", Sex::buck}},
                               {"Doe"}, {"sire", "b", "a"});
   const auto sires = scored(herd).does.front().sires;
@@ -85,8 +95,8 @@ TEST_CASE("avoid comes last, then the smaller figure, then the id") {
 }
 
 TEST_CASE("a blank buck reads 6.25 % and cannot head the list of an honest complete 3 %") {
-  const Herd herd = herd_with({{"blank", "", "", Sex::buck}, {"Doe", "", "", Sex::doe}}, {"Doe"}, {"blank"},
-                              0.0625);
+  const Herd herd = herd_with({{"blank", "", "", Sex::buck}, {"Doe", "", "", Sex::doe}}, {"Doe"},
+                              {"blank"}, 0.0625);
   const PairingTable table = scored(herd);
   const PairingAccount& pair = table.does.front().sires.front();
   CHECK(pair.kid_inbreeding.used == doctest::Approx(0.0625).epsilon(1e-12));
@@ -95,9 +105,12 @@ TEST_CASE("a blank buck reads 6.25 % and cannot head the list of an honest compl
   CHECK(table.unknown_kinship_decides);
 }
 
-TEST_CASE("polled to polled is avoid for keepers and caution for meat; not recorded is a question") {
-  // One locus, dominant polled, intersex recessive in genetic does: Pailhoux et al. (2001) Nat. Genet. 29:453.
-  Herd herd = herd_with({{"Buck", "p", "q", Sex::buck}, {"p"}, {"q"}, {"Doe", "", "", Sex::doe}}, {"Doe"}, {"Buck"});
+TEST_CASE(
+    "polled to polled is avoid for keepers and caution for meat; not recorded is a question") {
+  // One locus, dominant polled, intersex recessive in genetic does: Pailhoux et al. (2001) Nat.
+  // Genet. 29:453.
+  Herd herd = herd_with({{"Buck", "p", "q", Sex::buck}, {"p"}, {"q"}, {"Doe", "", "", Sex::doe}},
+                        {"Doe"}, {"Buck"});
   const auto set_horns = [&](Horns his, Horns hers) {
     herd.animals.horns[animal(herd, "Buck").position] = his;
     herd.animals.horns[animal(herd, "Doe").position] = hers;
@@ -124,7 +137,8 @@ TEST_CASE("polled to polled is avoid for keepers and caution for meat; not recor
 }
 
 TEST_CASE("a doe on hold has every pair avoid, and a sire she is kept from too") {
-  Herd herd = herd_with({{"Buck", "p", "q", Sex::buck}, {"p"}, {"q"}, {"Doe", "", "", Sex::doe}}, {"Doe"}, {"Buck"});
+  Herd herd = herd_with({{"Buck", "p", "q", Sex::buck}, {"p"}, {"q"}, {"Doe", "", "", Sex::doe}},
+                        {"Doe"}, {"Buck"});
   herd.does.front().decision = Decision::wait;
   CHECK(has_rule(scored(herd).does.front().sires.front(), "hold", Verdict::avoid));
   herd.does.front().decision = Decision::none;
@@ -133,8 +147,14 @@ TEST_CASE("a doe on hold has every pair avoid, and a sire she is kept from too")
 }
 
 TEST_CASE("found faults are said with their counts, more loudly for kids to keep than for meat") {
-  Herd herd = herd_with({{"Buck", "p", "q", Sex::buck}, {"p"}, {"q"}, {"Doe", "", "", Sex::doe},
-                         {"k1", "Buck"}, {"k2", "Buck"}, {"k3", "Buck"}}, {"Doe"}, {"Buck"});
+  Herd herd = herd_with({{"Buck", "p", "q", Sex::buck},
+                         {"p"},
+                         {"q"},
+                         {"Doe", "", "", Sex::doe},
+                         {"k1", "Buck"},
+                         {"k2", "Buck"},
+                         {"k3", "Buck"}},
+                        {"Doe"}, {"Buck"});
   FaultModel teats;
   teats.key = "teats";
   teats.name = "extra teats";
@@ -160,14 +180,19 @@ TEST_CASE("found faults are said with their counts, more loudly for kids to keep
 }
 
 TEST_CASE("nobody is left out, and only those asked for are there when narrowed") {
-  const Herd herd = herd_with({{"a", "", "", Sex::buck}, {"b", "", "", Sex::buck}, {"d", "", "", Sex::doe},
-                               {"e", "", "", Sex::doe}}, {"d", "e"}, {"a", "b"});
+  const Herd herd = herd_with({{"a", "", "", Sex::buck},
+                               {"b", "", "", Sex::buck},
+                               {"d", "", "", Sex::doe},
+                               {"e", "", "", Sex::doe}},
+                              {"d", "e"}, {"a", "b"});
   const Kinship kinship(herd.pedigree, unknown_parents(herd));
   const PairingTable all = score(herd, kinship);
   CHECK(all.does.size() == 2);
   for (const DoeAccount& doe : all.does) CHECK(doe.sires.size() == 2);
-  const PairingTable one = score(herd, kinship, {.only_does = {animal(herd, "e")}, .only_sires = {animal(herd, "b")}});
+  const PairingTable one =
+      score(herd, kinship, {.only_does = {animal(herd, "e")}, .only_sires = {animal(herd, "b")}});
   CHECK(one.does.size() == 1);
   CHECK(one.does.front().sires.size() == 1);
-  CHECK_THROWS_AS(score(herd, kinship, {.only_does = {animal(herd, "a")}, .only_sires = {}}), UsageError);
+  CHECK_THROWS_AS(score(herd, kinship, {.only_does = {animal(herd, "a")}, .only_sires = {}}),
+                  UsageError);
 }

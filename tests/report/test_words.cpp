@@ -10,20 +10,28 @@ using namespace doewright;
 using namespace doewright::testing;
 
 TEST_CASE("every reason code has a sentence") {
-  Herd herd = herd_of({{"sire", "", "", Sex::buck}, {"dam", "", "", Sex::doe}, {"kid", "sire", "dam", Sex::doe}});
+  Herd herd = herd_of(
+      {{"sire", "", "", Sex::buck}, {"dam", "", "", Sex::doe}, {"kid", "sire", "dam", Sex::doe}});
   FaultModel fault;
   fault.name = "extra teats";
   herd.faults = {fault};
   for (const std::string_view code : reason::all) {
     CAPTURE(code);
-    const Reason reason{.code = code, .effect = 0, .animals = {animal(herd, "sire"), animal(herd, "kid"), animal(herd, "dam")},
-                        .numbers = {0.0, 1.0, 2.0, 3.0}, .records = {}};
+    const Reason reason{.code = code,
+                        .effect = 0,
+                        .animals = {animal(herd, "sire"), animal(herd, "kid"), animal(herd, "dam")},
+                        .numbers = {0.0, 1.0, 2.0, 3.0},
+                        .records = {}};
     const std::string text = sentence(herd, reason);
     CHECK_FALSE(text.empty());
     CHECK(text.find("{}") == std::string::npos);
-    for (const char* never : {"safe", "clean", "free", "guarantee"}) CHECK(text.find(never) == std::string::npos);
+    for (const char* never : {"safe", "clean", "free", "guarantee"})
+      CHECK(text.find(never) == std::string::npos);
   }
-  CHECK(sentence(herd, Reason{.code = "no.such", .effect = 0, .animals = {}, .numbers = {}, .records = {}}).empty());
+  CHECK(
+      sentence(herd,
+               Reason{.code = "no.such", .effect = 0, .animals = {}, .numbers = {}, .records = {}})
+          .empty());
 }
 
 TEST_CASE("places in a pedigree in the trade's words") {
@@ -34,4 +42,6 @@ TEST_CASE("places in a pedigree in the trade's words") {
   CHECK(place_in_words("ssssd").find("5 generations") != std::string::npos);
 }
 
-TEST_CASE("days in words") { CHECK(day_in_words(date("2026-09-15").earliest()) == "15 September 2026"); }
+TEST_CASE("days in words") {
+  CHECK(day_in_words(date("2026-09-15").earliest()) == "15 September 2026");
+}

@@ -13,7 +13,11 @@
 namespace doewright {
 
 enum class Sex : std::uint8_t { unknown, doe, buck, wether, intersex };
-enum class Horns : std::uint8_t { unknown, horned, polled };  ///< As born; a disbudded goat is horned.
+enum class Horns : std::uint8_t {
+  unknown,
+  horned,
+  polled
+};  ///< As born; a disbudded goat is horned.
 enum class LeftWhy : std::uint8_t { unknown, sold, died, slaughtered, returned };
 
 /// Words of the herd book: "doe", "polled", "sold"; empty for unknown.
@@ -21,7 +25,8 @@ DOEWRIGHT_EXPORT std::string_view word(Sex sex) noexcept;
 DOEWRIGHT_EXPORT std::string_view word(Horns horns) noexcept;
 DOEWRIGHT_EXPORT std::string_view word(LeftWhy why) noexcept;
 
-/// A text for some of the animals. Costs nothing where it is blank: 12 bytes and the text where not.
+/// A text for some of the animals. Costs nothing where it is blank: 12 bytes and the text where
+/// not.
 class DOEWRIGHT_EXPORT TextColumn {
  public:
   /// Replaces the whole column. `positions` ascending, each with its text.
@@ -48,16 +53,16 @@ struct AnimalFacts {
   std::vector<Sex> sex;
   std::vector<PartialDate> born;
   std::vector<Horns> horns;
-  std::vector<bool> gone;           ///< `left` or `left_why` is filled: no longer in anybody's herd.
+  std::vector<bool> gone;  ///< `left` or `left_why` is filled: no longer in anybody's herd.
   std::vector<PartialDate> left;
   std::vector<LeftWhy> left_why;
 
-  std::vector<std::string> breed_names;                ///< As first written; compared without case.
-  std::vector<std::vector<BreedShare>> breed_mixes;    ///< [0] is empty: not recorded.
-  std::vector<std::uint32_t> breed_mix;                ///< Into breed_mixes, as recorded.
+  std::vector<std::string> breed_names;              ///< As first written; compared without case.
+  std::vector<std::vector<BreedShare>> breed_mixes;  ///< [0] is empty: not recorded.
+  std::vector<std::uint32_t> breed_mix;              ///< Into breed_mixes, as recorded.
 
-  std::vector<std::string> owners;     ///< [0] is "": not recorded.
-  std::vector<std::uint32_t> owner;    ///< Into owners.
+  std::vector<std::string> owners;   ///< [0] is "": not recorded.
+  std::vector<std::uint32_t> owner;  ///< Into owners.
 
   TextColumn name, litter, breeder, tags, registration, also, colour, note;
 };

@@ -2,8 +2,8 @@
 #pragma once
 /// What happened and what was looked at: the rows of the other tables, as plain values.
 ///
-/// Every list is in the order of the file's rows. A blank is an empty optional or an unknown date, never
-/// zero. Ages are days.
+/// Every list is in the order of the file's rows. A blank is an empty optional or an unknown date,
+/// never zero. Ages are days.
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -30,9 +30,9 @@ struct Examination {
   Animal animal;
   FaultIndex fault = 0;
   Found found = Found::grade;
-  std::uint8_t grade = 0;                   ///< Index into FaultModel::grades; only for `grade`.
+  std::uint8_t grade = 0;  ///< Index into FaultModel::grades; only for `grade`.
   PartialDate date;
-  std::optional<std::int32_t> age_days;     ///< As written, or from date and birth; else blank.
+  std::optional<std::int32_t> age_days;  ///< As written, or from date and birth; else blank.
   std::string by, note;
   Row row;
 };
@@ -46,7 +46,7 @@ struct KidCount {
   std::optional<Animal> dam;
   Sex sex = Sex::unknown;
   PartialDate date;
-  bool told = false;                        ///< An owner's word; blank in the file is seen.
+  bool told = false;  ///< An owner's word; blank in the file is seen.
   std::string source;
   Row row;
 };
@@ -54,7 +54,7 @@ struct KidCount {
 struct GeneTest {
   Animal animal;
   FaultIndex fault = 0;
-  std::uint8_t copies = 0;                  ///< As the laboratory reports: 0, 1, 2.
+  std::uint8_t copies = 0;  ///< As the laboratory reports: 0, 1, 2.
   PartialDate date;
   std::string laboratory;
   Row row;
@@ -91,7 +91,7 @@ struct Service {
   Animal doe;
   Animal sire;
   PartialDate from;
-  PartialDate to;                           ///< Unknown: blank in the file (seen: = from; pen: running).
+  PartialDate to;  ///< Unknown: blank in the file (seen: = from; pen: running).
   ServiceHow how = ServiceHow::unknown;
   Row row;
 };
@@ -105,7 +105,7 @@ struct PregnancyCheck {
   PregnancyResult result = PregnancyResult::unclear;
   PregnancyHow how = PregnancyHow::unknown;
   std::optional<std::int32_t> kids;
-  std::optional<std::int32_t> days;         ///< Age of the pregnancy as read.
+  std::optional<std::int32_t> days;  ///< Age of the pregnancy as read.
   Row row;
 };
 
@@ -125,7 +125,7 @@ struct Kidding {
 struct PossibleSire {
   Animal kid;
   Animal sire;
-  double probability = 0.0;                 ///< As used: blanks filled in, rescaled if above 1.
+  double probability = 0.0;  ///< As used: blanks filled in, rescaled if above 1.
   std::string litter;
   Row row;
 };

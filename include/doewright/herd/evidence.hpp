@@ -62,17 +62,18 @@ struct LookCount {
   std::vector<Row> rows;
 };
 
-/// What gene tests say of one animal: the newest result. Repeats of one sample (same laboratory and date) that
-/// differ count for nothing, as do none at all.
+/// What gene tests say of one animal: the newest result. Repeats of one sample (same laboratory and
+/// date) that differ count for nothing, as do none at all.
 struct GeneTested {
-  std::optional<std::uint8_t> copies;    ///< 0, 1, 2 of the fault allele.
+  std::optional<std::uint8_t> copies;  ///< 0, 1, 2 of the fault allele.
   std::vector<Row> rows;
 };
 
 /// Evidence of one fault around one animal.
 struct FaultEvidence {
   LookedAt own;
-  GeneTested test, sire_test, dam_test;  ///< Of itself and of its parents, as far as these are certain.
+  GeneTested test, sire_test,
+      dam_test;        ///< Of itself and of its parents, as far as these are certain.
   LookedAt sire, dam;  ///< Not looked if not known or not certain.
   bool sire_known = false, dam_known = false;
   LookCount kids;  ///< In the book, certain sire or dam only.

@@ -19,16 +19,16 @@ struct Trait {
   std::string unit;
   std::optional<double> mean;
   double heritability = 0.0;
-  double phenotypic_sd = 0.0;                   ///< Within the fixed effects.
+  double phenotypic_sd = 0.0;  ///< Within the fixed effects.
   std::optional<double> repeatability;
   double litter_share = 0.0;
   double maternal_heritability = 0.0;
   double direct_maternal_correlation = 0.0;
-  std::vector<std::string> fixed;               ///< sex, group, birth_type, parity, year, age_days.
+  std::vector<std::string> fixed;  ///< sex, group, birth_type, parity, year, age_days.
   ShownBy shown_by = ShownBy::both;
-  double value_keep = 0.0, value_meat = 0.0;    ///< Money a unit, by fate of the kid.
-  double per_percent_inbreeding = 0.0;          ///< Signed change of the kid per 1 % F, added.
-  std::map<std::string, double> correlations;   ///< Key of the other trait: genetic correlation.
+  double value_keep = 0.0, value_meat = 0.0;   ///< Money a unit, by fate of the kid.
+  double per_percent_inbreeding = 0.0;         ///< Signed change of the kid per 1 % F, added.
+  std::map<std::string, double> correlations;  ///< Key of the other trait: genetic correlation.
   RecordsFrom from = RecordsFrom::records;
   bool use = true;
   std::string source;

@@ -7,7 +7,8 @@
 
 namespace doewright {
 
-/// TOML text, each entry with a source for every number or the word "assumed". `start` writes them out.
+/// TOML text, each entry with a source for every number or the word "assumed". `start` writes them
+/// out.
 DOEWRIGHT_EXPORT std::string_view built_in_faults_toml() noexcept;
 DOEWRIGHT_EXPORT std::string_view built_in_traits_toml() noexcept;
 

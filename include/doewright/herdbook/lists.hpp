@@ -23,8 +23,8 @@ struct ListedPair {
 /// \throws NotFound, FileError; UsageError naming file and line if the text is not UTF-8.
 DOEWRIGHT_EXPORT std::vector<ListedId> read_id_list(const std::string& path);
 
-/// CSV with the columns a,b in any order. \throws the same; UsageError if a column is missing or a row is
-/// short.
+/// CSV with the columns a,b in any order. \throws the same; UsageError if a column is missing or a
+/// row is short.
 DOEWRIGHT_EXPORT std::vector<ListedPair> read_pair_list(const std::string& path);
 
 }  // namespace doewright

@@ -27,8 +27,8 @@ struct ReadOptions {
   bool set_aside = false;
   /// Warnings count as errors.
   bool strict = false;
-  /// Where does.csv or sires.csv is missing: put forward every living doe of the own herd that is of age,
-  /// and offer every living buck; each said as a warning.
+  /// Where does.csv or sires.csv is missing: put forward every living doe of the own herd that is
+  /// of age, and offer every living buck; each said as a warning.
   bool fill_lists = false;
   /// Also look for likenesses (check): costs time and memory in big books.
   bool questions = false;
@@ -47,9 +47,9 @@ struct HerdBook {
   bool repairable() const noexcept { return herd != nullptr; }
 };
 
-/// Reads a folder, or a lone animals.csv; "-" is standard input as a lone animals.csv, called `<stdin>`.
-/// \throws FileError if the path is there and cannot be read; NotFound if it is not there.
-/// Cost: one pass over the files; about 100 bytes an animal beside the texts.
+/// Reads a folder, or a lone animals.csv; "-" is standard input as a lone animals.csv, called
+/// `<stdin>`. \throws FileError if the path is there and cannot be read; NotFound if it is not
+/// there. Cost: one pass over the files; about 100 bytes an animal beside the texts.
 DOEWRIGHT_EXPORT HerdBook read_herd_book(const std::string& path, const ReadOptions& options,
                                          const Run& run = {});
 

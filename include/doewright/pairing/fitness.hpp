@@ -30,18 +30,19 @@ struct DoeFitness {
   bool on_hold() const noexcept { return answer == Fitness::wait || answer == Fitness::no; }
 };
 
-/// By age, share of grown weight, condition and rest since kidding (DEFINITIONS 10); the keeper's own
-/// `decision` wins and is said. Age and rest count on `first_day`, the first day she could be served.
+/// By age, share of grown weight, condition and rest since kidding (DEFINITIONS 10); the keeper's
+/// own `decision` wins and is said. Age and rest count on `first_day`, the first day she could be
+/// served.
 ///
-/// Young does (never kidded and under 24 months, or age not recorded) need 65 % of their grown weight and
-/// 7 months to go with caution, 75 % and 8 months to go. A weight that is not known is "weigh her",
-/// never go. A birth known by year only counts as the youngest possible age.
-/// Source: common practice, no source; the figures are season.toml's limits.
+/// Young does (never kidded and under 24 months, or age not recorded) need 65 % of their grown
+/// weight and 7 months to go with caution, 75 % and 8 months to go. A weight that is not known is
+/// "weigh her", never go. A birth known by year only counts as the youngest possible age. Source:
+/// common practice, no source; the figures are season.toml's limits.
 DOEWRIGHT_EXPORT DoeFitness fitness(const Herd& herd, const Offspring& offspring,
                                     const DoeForward& doe, Date first_day);
 
-/// First day she could be served: the earliest `from` of the sires on offer that she is not kept from,
-/// on or after as-of; else as-of.
+/// First day she could be served: the earliest `from` of the sires on offer that she is not kept
+/// from, on or after as-of; else as-of.
 DOEWRIGHT_EXPORT Date first_day_of_service(const Herd& herd, const DoeForward& doe);
 
 /// Has she kidded: a kid in the book, or a row of kiddings.csv.

@@ -11,8 +11,8 @@
 
 namespace doewright {
 
-/// First day with the does: `from` (its earliest day), else kid_from less the mean gestation of class
-/// `unknown` rounded down, else as-of.
+/// First day with the does: `from` (its earliest day), else kid_from less the mean gestation of
+/// class `unknown` rounded down, else as-of.
 DOEWRIGHT_EXPORT Date first_day_of_stay(const Herd& herd, const SireOffer& offer);
 
 /// Class of a sire by his age on the first day, a partial birth date counting at its youngest:
@@ -20,15 +20,17 @@ DOEWRIGHT_EXPORT Date first_day_of_stay(const Herd& herd, const SireOffer& offer
 enum class SireAge : std::uint8_t { buck_kid, yearling, grown };
 DOEWRIGHT_EXPORT SireAge sire_age(const Herd& herd, const SireOffer& offer);
 
-/// Youngest possible age in whole calendar months on the first day; empty if the birth is not recorded.
+/// Youngest possible age in whole calendar months on the first day; empty if the birth is not
+/// recorded.
 DOEWRIGHT_EXPORT std::optional<int> sire_months(const Herd& herd, const SireOffer& offer);
 
-/// Most does: as given; semen: the straws; else 8, 20, 30 by class. Empty: no limit (semen without a
-/// count of straws). Source of 8, 20, 30: assumed (published 8-10, 20-25, 30-40).
+/// Most does: as given; semen: the straws; else 8, 20, 30 by class. Empty: no limit (semen without
+/// a count of straws). Source of 8, 20, 30: assumed (published 8-10, 20-25, 30-40).
 DOEWRIGHT_EXPORT std::optional<std::uint32_t> most_does(const Herd& herd, const SireOffer& offer);
 
-/// Proven: a kid in the book (his as sire, as one of its possible sires, or a kidding with him as sire),
-/// or settled >= 1 elsewhere.
-DOEWRIGHT_EXPORT bool is_proven(const Herd& herd, const Offspring& offspring, const SireOffer& offer);
+/// Proven: a kid in the book (his as sire, as one of its possible sires, or a kidding with him as
+/// sire), or settled >= 1 elsewhere.
+DOEWRIGHT_EXPORT bool is_proven(const Herd& herd, const Offspring& offspring,
+                                const SireOffer& offer);
 
 }  // namespace doewright

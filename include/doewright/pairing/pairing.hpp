@@ -19,25 +19,27 @@
 
 namespace doewright {
 
-/// A rule that spoke: its name (INTERFACE, DEFINITIONS 11) and what it says. Only caution and avoid.
+/// A rule that spoke: its name (INTERFACE, DEFINITIONS 11) and what it says. Only caution and
+/// avoid.
 struct RuleHit {
   std::string_view rule;
   Verdict verdict = Verdict::caution;
 };
 
-/// The account of one doe with one sire. Money and probabilities are empty until they can be computed:
-/// empty is "not worked out", never zero.
+/// The account of one doe with one sire. Money and probabilities are empty until they can be
+/// computed: empty is "not worked out", never zero.
 struct PairingAccount {
   Pairing pairing;
-  std::size_t offer = 0;                 ///< Index into PairingTable::sires.
-  std::size_t rank = 0;                  ///< 1 is first for this doe.
-  Verdict verdict = Verdict::go;         ///< The strictest rule.
+  std::size_t offer = 0;          ///< Index into PairingTable::sires.
+  std::size_t rank = 0;           ///< 1 is first for this doe.
+  Verdict verdict = Verdict::go;  ///< The strictest rule.
   KidInbreeding kid_inbreeding;
-  double known = 0.0;                    ///< C of the pair.
+  double known = 0.0;  ///< C of the pair.
   std::vector<AncestorShare> common_ancestors;
-  std::vector<Animal> tied_with;         ///< Sires level with him for this doe; between them only the id decides.
+  std::vector<Animal>
+      tied_with;  ///< Sires level with him for this doe; between them only the id decides.
   std::vector<RuleHit> rules;
-  std::vector<Reason> reasons;           ///< By effect, largest first.
+  std::vector<Reason> reasons;  ///< By effect, largest first.
   std::vector<Reason> questions;
 };
 
@@ -47,27 +49,29 @@ struct DoeAccount {
   DoeForward doe;
   DoeFitness fitness;
   Known known;
-  std::vector<FaultEvidence> faults;     ///< One for each of PairingTable::faults.
-  std::vector<PairingAccount> sires;     ///< In the order of rank.
+  std::vector<FaultEvidence> faults;  ///< One for each of PairingTable::faults.
+  std::vector<PairingAccount> sires;  ///< In the order of rank.
 };
 
 /// What is to be said of a sire on offer, whoever the doe.
 struct SireAccount {
   SireOffer offer;
   Known known;
-  std::optional<double> age_months;      ///< Youngest possible, on the first day of his stay.
-  std::optional<std::uint32_t> most_does;  ///< As given, else by his class (DEFINITIONS 8); empty: no limit.
-  bool proven = false;                   ///< A kid in the book, or settled >= 1 elsewhere.
-  std::vector<Paper> papers;             ///< Empty where papers_needed is false.
-  std::vector<FaultEvidence> faults;     ///< One for each of PairingTable::faults.
-  std::vector<Reason> questions;         ///< The questions that would change the answer most; at most two.
+  std::optional<double> age_months;  ///< Youngest possible, on the first day of his stay.
+  std::optional<std::uint32_t>
+      most_does;              ///< As given, else by his class (DEFINITIONS 8); empty: no limit.
+  bool proven = false;        ///< A kid in the book, or settled >= 1 elsewhere.
+  std::vector<Paper> papers;  ///< Empty where papers_needed is false.
+  std::vector<FaultEvidence> faults;  ///< One for each of PairingTable::faults.
+  std::vector<Reason> questions;  ///< The questions that would change the answer most; at most two.
 };
 
 struct PairingTable {
   std::vector<SireAccount> sires;
   std::vector<DoeAccount> does;
-  std::vector<FaultIndex> faults;        ///< Faults in use.
-  bool unknown_kinship_decides = false;  ///< An order or verdict rests on the assumed unknown_kinship.
+  std::vector<FaultIndex> faults;  ///< Faults in use.
+  bool unknown_kinship_decides =
+      false;  ///< An order or verdict rests on the assumed unknown_kinship.
 };
 
 /// Narrows to these; empty: all.

@@ -16,21 +16,21 @@
 namespace doewright {
 
 enum class PaperState : std::uint8_t {
-  in_order,         ///< A dated negative result, young enough, taken at six months of age or later.
-  missing,          ///< No test of this disease is recorded.
-  too_old,          ///< Older than season.papers.max_age_months.
-  undated,          ///< The day of the sample is not recorded, so its age is not known.
-  too_young,        ///< Taken under six months of age: too young to tell.
-  age_unknown,      ///< His birth is not recorded closely enough to tell his age at the sample.
-  not_negative,     ///< The result is not plainly negative: ask a veterinarian.
+  in_order,      ///< A dated negative result, young enough, taken at six months of age or later.
+  missing,       ///< No test of this disease is recorded.
+  too_old,       ///< Older than season.papers.max_age_months.
+  undated,       ///< The day of the sample is not recorded, so its age is not known.
+  too_young,     ///< Taken under six months of age: too young to tell.
+  age_unknown,   ///< His birth is not recorded closely enough to tell his age at the sample.
+  not_negative,  ///< The result is not plainly negative: ask a veterinarian.
 };
 DOEWRIGHT_EXPORT std::string_view word(PaperState state) noexcept;
 
 struct Paper {
   std::string disease;
   PaperState state = PaperState::missing;
-  PartialDate date;      ///< Of the newest test, if there is one.
-  std::string result;    ///< As written.
+  PartialDate date;    ///< Of the newest test, if there is one.
+  std::string result;  ///< As written.
   Row row;
 };
 

@@ -31,11 +31,11 @@ struct Input {
 /// What stands at the head of every report.
 struct Preamble {
   Date as_of;
-  std::string herd;                     ///< HERD as it was given.
+  std::string herd;  ///< HERD as it was given.
   std::vector<std::string> warnings;
-  std::vector<Input> inputs;            ///< Every default used.
-  std::vector<std::string> assumed;     ///< Assumed values that mattered.
-  std::uint64_t set_aside = 0;          ///< Records read as unknown: said on the first line.
+  std::vector<Input> inputs;         ///< Every default used.
+  std::vector<std::string> assumed;  ///< Assumed values that mattered.
+  std::uint64_t set_aside = 0;       ///< Records read as unknown: said on the first line.
   bool colour = false;
 };
 
@@ -46,16 +46,17 @@ DOEWRIGHT_EXPORT std::vector<Input> defaults_used(const Season& season, InputsOf
 /// At most this many complaints of one code and file are printed, then "and N more".
 inline constexpr std::size_t complaints_shown = 20;
 
-/// Complaints as lines for a terminal, grouped so that "and N more" can be said. `only` errors, or all.
+/// Complaints as lines for a terminal, grouped so that "and N more" can be said. `only` errors, or
+/// all.
 DOEWRIGHT_EXPORT std::string complaints_as_text(std::span<const Problem> problems,
                                                 bool errors_only = false);
 
 /// What `check` found. The book need not be usable.
 struct CheckResult {
-  std::span<const Problem> problems;    ///< By file, line, column, code.
+  std::span<const Problem> problems;  ///< By file, line, column, code.
   std::uint64_t errors_total = 0, warnings_total = 0, questions_total = 0;
-  bool usable = false;                  ///< Other commands would go on.
-  const Herd* herd = nullptr;           ///< If it could be read: for the count of what is in it.
+  bool usable = false;         ///< Other commands would go on.
+  const Herd* herd = nullptr;  ///< If it could be read: for the count of what is in it.
 };
 DOEWRIGHT_EXPORT void report_check(Sink& out, Format format, const Preamble& preamble,
                                    const CheckResult& result);

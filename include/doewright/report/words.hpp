@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// The words for what the engine rooms found: one sentence a reason code, used by text and JSON alike.
+/// The words for what the engine rooms found: one sentence a reason code, used by text and JSON
+/// alike.
 #include <string>
 #include <string_view>
 
