@@ -72,7 +72,8 @@ TEST_CASE("bytes changed, doubled and left out at random") {
   const unsigned seed = 20260915;
   CAPTURE(seed);
   std::mt19937 random(seed);  // the same numbers everywhere, by the standard
-  const std::string_view odd("\",;\n\r\t\0\xFF\xC3/-. 9aA?", 20);
+  static constexpr char odd_bytes[] = "\",;\n\r\t\0\xFF\xC3/-. 9aA?";
+  const std::string_view odd(odd_bytes, sizeof odd_bytes - 1);
   for (int round = 0; round < 1500; ++round) {
     CAPTURE(round);
     Texts texts = good_book;
@@ -80,6 +81,7 @@ TEST_CASE("bytes changed, doubled and left out at random") {
     std::advance(spoilt, random() % texts.size());
     std::string& text = spoilt->second;
     for (auto n = 1 + random() % 5; n > 0; --n) {
+      if (text.empty()) break;
       const std::size_t at = random() % text.size();
       switch (random() % 4) {
         case 0:

@@ -164,7 +164,7 @@ TEST_CASE("one animal as sire and dam of one kid: the dam is left out") {
   CHECK(ids_of(built, *twice[0]) == "K A");
   CHECK(twice[0]->rows == std::vector<Row>{line(3)});
   REQUIRE(twice[0]->cuts.size() == 1);
-  CHECK(twice[0]->cuts[0].role == ParentRole::dam);
+  CHECK(twice[0]->cuts[0].role == ParentColumn::dam);
   CHECK(built.pedigree.sire(at(built, "K")) == at(built, "A"));
   CHECK_FALSE(built.pedigree.dam(at(built, "K")));
 }

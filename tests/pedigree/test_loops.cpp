@@ -58,7 +58,7 @@ TEST_CASE("an animal that is its own parent") {
   CHECK(ids_of(built, sire) == "A");
   CHECK(sire.rows == std::vector<Row>{line(2)});
   REQUIRE(sire.cuts.size() == 1);
-  CHECK(sire.cuts[0].role == ParentRole::sire);
+  CHECK(sire.cuts[0].role == ParentColumn::sire);
   CHECK(sire.cuts[0].kid == sire.cuts[0].parent);
   CHECK(sire.cuts[0].from == line(2));
   CHECK(built.findings[1].cuts_in_all == 2);  // C is named in both columns
@@ -78,7 +78,7 @@ TEST_CASE("two animals that are parents of each other") {
   // A was looked at first, so it is B's dam that closes the loop.
   CHECK(built.ids[found[0].cuts[0].kid] == "B");
   CHECK(built.ids[found[0].cuts[0].parent] == "A");
-  CHECK(found[0].cuts[0].role == ParentRole::dam);
+  CHECK(found[0].cuts[0].role == ParentColumn::dam);
   CHECK(found[0].cuts[0].from == line(4));
   CHECK_FALSE(built.pedigree.dam(built.ids.find("B").value()));
   CHECK(built.pedigree.sire(built.ids.find("A").value()) == built.ids.find("B"));
@@ -129,7 +129,7 @@ TEST_CASE("a loop through a possible sire") {
   REQUIRE(found.size() == 1);
   CHECK(ids_of(built, found[0]) == "K B");
   REQUIRE(found[0].cuts.size() == 1);
-  CHECK(found[0].cuts[0].role == ParentRole::sire);  // of B, whom K reached first
+  CHECK(found[0].cuts[0].role == ParentColumn::sire);  // of B, whom K reached first
   CHECK(built.ids[found[0].cuts[0].kid] == "B");
   CHECK(built.pedigree.possible_sires(built.ids.find("K").value()).size() == 2);
 }
@@ -144,7 +144,7 @@ TEST_CASE("a possible sire that closes a loop loses his chance to nobody") {
   const auto found = loops(built);
   REQUIRE(found.size() == 1);
   REQUIRE(found[0].cuts.size() == 1);
-  CHECK(found[0].cuts[0].role == ParentRole::possible_sire);
+  CHECK(found[0].cuts[0].role == ParentColumn::possible_sire);
   CHECK(found[0].cuts[0].from == entry);
   const auto left = built.pedigree.possible_sires(built.ids.find("K").value());
   REQUIRE(left.size() == 1);
@@ -282,7 +282,7 @@ TEST_CASE("knots, shortest loops and cuts against the definitions, on random boo
       }
       REQUIRE(loop.cuts.size() == loop.cuts_in_all);
       for (const CutParent& cut : loop.cuts) {
-        auto& column = cut.role == ParentRole::sire ? mended.sire : mended.dam;
+        auto& column = cut.role == ParentColumn::sire ? mended.sire : mended.dam;
         int& parent = column[static_cast<std::size_t>(number(cut.kid))];
         CHECK(parent == number(cut.parent));
         parent = -1;

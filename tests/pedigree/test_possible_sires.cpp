@@ -211,12 +211,12 @@ TEST_CASE("a possible sire who is the kid, the dam, or a dam elsewhere") {
   const Finding* own = book.finding("own-parent");
   REQUIRE(own != nullptr);
   CHECK(own->rows == std::vector<Row>{entry(3)});
-  CHECK(own->cuts[0].role == ParentRole::possible_sire);
+  CHECK(own->cuts[0].role == ParentColumn::possible_sire);
   const Finding* twice = book.finding("same-parent-twice");
   REQUIRE(twice != nullptr);
   CHECK(twice->animals == std::vector<Animal>{book.at("K"), book.at("D")});
   CHECK(twice->rows == std::vector<Row>{{Table::animals, 10}, entry(3)});
-  CHECK(twice->cuts[0].role == ParentRole::possible_sire);
+  CHECK(twice->cuts[0].role == ParentColumn::possible_sire);
   const Finding* roles = book.finding("both-roles");
   REQUIRE(roles != nullptr);
   CHECK(roles->animals == std::vector<Animal>{book.at("A"), book.at("K"), book.at("L")});
