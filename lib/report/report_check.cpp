@@ -96,8 +96,14 @@ void as_text(Sink& out, const Preamble& preamble, const CheckResult& result) {
     std::string text =
         fmt::format("Read as of {}: {} animals, {} looks at faults", to_text(preamble.as_of),
                     herd.pedigree.size(), herd.examinations.size());
-    if (herd.does_listed) text += fmt::format(", {} does put forward", herd.does.size());
-    if (herd.sires_listed) text += fmt::format(", {} sires on offer", herd.sires.size());
+    if (herd.does_listed)
+      text +=
+          fmt::format(", {} put forward",
+                      herd.does.size() == 1 ? "1 doe" : fmt::format("{} does", herd.does.size()));
+    if (herd.sires_listed)
+      text += fmt::format(", {} on offer", herd.sires.size() == 1
+                                               ? "1 sire"
+                                               : fmt::format("{} sires", herd.sires.size()));
     page.paragraph(text + ".");
   }
   const std::string list = complaints_as_text(result.problems);
