@@ -196,3 +196,44 @@ TEST_CASE("nobody is left out, and only those asked for are there when narrowed"
   CHECK_THROWS_AS(score(herd, kinship, {.only_does = {animal(herd, "a")}, .only_sires = {}}),
                   UsageError);
 }
+
+TEST_CASE(
+    "two tested carriers of a lethal recessive are avoided; one is said; a sample that contradicts "
+    "itself is nothing") {
+  // Mendel: two carriers give one kid in four with two copies. Beta-mannosidosis, autosomal
+  // recessive, kids die in days: New South Wales extension note.
+  Herd herd = herd_with({{"Buck", "p", "q", Sex::buck}, {"p"}, {"q"}, {"Doe", "", "", Sex::doe}},
+                        {"Doe"}, {"Buck"});
+  FaultModel fault;
+  fault.key = "mannosidosis";
+  fault.name = "beta-mannosidosis";
+  fault.kind = FaultKind::locus;
+  fault.lethal_by_days = 30;
+  herd.faults = {fault};
+  const auto test = [&](std::string_view id, int copies) {
+    herd.gene_tests.push_back({.animal = animal(herd, id),
+                               .fault = 0,
+                               .copies = static_cast<std::uint8_t>(copies),
+                               .date = date("2025-05-01"),
+                               .laboratory = "lab",
+                               .row = {Table::gene_tests, 2}});
+  };
+  const auto pair = [&] { return scored(herd).does.front().sires.front(); };
+  const auto says = [&](std::string_view code) {
+    const PairingAccount account = pair();
+    return std::any_of(account.reasons.begin(), account.reasons.end(),
+                       [&](const Reason& r) { return r.code == code; });
+  };
+  test("Buck", 1);
+  CHECK_FALSE(has_rule(pair(), "lethal", Verdict::avoid));
+  CHECK(says(reason::fault_carrier));
+  test("Doe", 1);
+  CHECK(has_rule(pair(), "lethal", Verdict::avoid));
+  CHECK(pair().reasons.front().code == reason::fault_both_carry);
+  test("Doe", 0);  // the same sample, another result
+  CHECK_FALSE(has_rule(pair(), "lethal", Verdict::avoid));
+  herd.gene_tests.pop_back();
+  herd.faults.front().lethal_by_days.reset();  // not lethal: said loudly, no rule of its own
+  CHECK_FALSE(has_rule(pair(), "lethal", Verdict::avoid));
+  CHECK(says(reason::fault_both_carry));
+}
