@@ -83,11 +83,10 @@ class BookReader {
     }
     const std::vector<Mention> mentions = mention_animals(texts_.files, known, builder, run_);
     add_possible_sires(possible, kids, texts_.files, builder);
-    const std::unordered_set<std::string> left_out = animals.left_out();
     build(std::move(builder), std::move(animals), mentions);
     herd_.possible_sires = used_possible_sires(possible, herd_);
 
-    SideReading reading(herd_, future_, {left_out, known.has_zero}, complaints_, run_);
+    SideReading reading(herd_, future_, complaints_, run_);
     read_side_tables(texts_.files, reading);
     left_out_ += reading.left_out();
   }

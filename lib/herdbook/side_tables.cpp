@@ -101,11 +101,9 @@ std::vector<Mention> mention_animals(const BookFiles& files, const KnownIds& kno
   return mentions;
 }
 
-SideReading::SideReading(Herd& herd, Future future, const KnownIds& known, Complaints& complaints,
-                         const Run& run)
+SideReading::SideReading(Herd& herd, Future future, Complaints& complaints, const Run& run)
     : herd_(herd),
       future_(future),
-      known_(known),
       complaints_(complaints),
       run_(run),
       faults_(numbers_of_keys(herd.faults)),

@@ -43,8 +43,7 @@ std::vector<Mention> mention_animals(const BookFiles& files, const KnownIds& kno
 /// How the side tables are read. `herd` has its pedigree, ids, faults, traits, season and animals.
 class SideReading {
  public:
-  SideReading(Herd& herd, Future future, const KnownIds& known, Complaints& complaints,
-              const Run& run);
+  SideReading(Herd& herd, Future future, Complaints& complaints, const Run& run);
 
   /// Rows of these tables that were left out because they are of a day after as-of.
   std::size_t left_out() const noexcept { return left_out_; }
@@ -77,7 +76,6 @@ class SideReading {
  private:
   Herd& herd_;
   Future future_;
-  KnownIds known_;
   Complaints& complaints_;
   const Run& run_;
   std::unordered_map<std::string, std::uint16_t> faults_, traits_;  // keys in lower case

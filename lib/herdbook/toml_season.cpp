@@ -168,7 +168,7 @@ class SeasonReader {
     for (auto [key, fate] :
          {std::pair{"keep"sv, &season_.fate_keep}, std::pair{"either"sv, &season_.fate_either},
           std::pair{"meat"sv, &season_.fate_meat}}) {
-      in(t, key, [this, fate = fate](TomlTable& kids) {
+      in(t, key, [fate = fate](TomlTable& kids) {
         take(kids.number("doe_kept", a_share), fate->doe_kept);
         take(kids.number("buck_kept", a_share), fate->buck_kept);
         kids.report_unknown(fate_of_keys, homes);

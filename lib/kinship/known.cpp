@@ -43,7 +43,9 @@ Known known(const Pedigree& pedigree, Animal animal) {
   for (std::size_t g = 0; g < result.places.size(); ++g) {
     std::map<std::uint32_t, double> next;
     for (const auto& [node, places] : generation) {
-      for_filled(family, node, [&](std::uint32_t parent, double each) { next[parent] += places * each; });
+      for_filled(family, node, [&, filled = places](std::uint32_t parent, double each) {
+        next[parent] += filled * each;
+      });
     }
     for (const auto& [node, places] : next) result.places[g] += places;
     result.share += result.places[g] / static_cast<double>(2u << g);
