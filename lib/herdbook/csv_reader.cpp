@@ -271,6 +271,29 @@ void CsvReader::bad_quote(const Field& field, std::string_view what, std::string
   if (complaints_ != nullptr) complaints_->whole_file_lost();
 }
 
+/// A lost quotation mark can make one cell of many rows, and nothing would be wrong with its form.
+/// Tables of two columns are spared: there any sentence with one comma would look like a row.
+void CsvReader::look_for_rows_in(const Field& field) {
+  if (complaints_ == nullptr || header_width_ < 3) return;
+  const auto separators_of_row = static_cast<std::ptrdiff_t>(header_width_) - 1;
+  std::size_t rows = 0;
+  std::size_t begin = text_.find_first_of("\r\n", field.begin);
+  while (begin < at_) {
+    const std::size_t end = text_.find_first_of("\r\n", ++begin);
+    if (end >= at_) break;  // the line that holds the closing mark
+    const std::string_view line = text_.substr(begin, end - begin);
+    rows += std::count(line.begin(), line.end(), separator_) == separators_of_row;
+    begin = end;
+  }
+  if (rows == 0) return;
+  complaints_->warning(
+      "rows-in-cell", file_, field.line, column_of(field.line_begin, field.begin), {},
+      fmt::format("this cell goes on to line {} and holds {} {} as wide as a row: they are read as "
+                  "text, not as rows",
+                  line_, rows, rows == 1 ? "line" : "lines"),
+      "look for a quotation mark too many or too few on both lines");
+}
+
 /// A field whose quotes are wrong is said and taken as it stands up to the end of its line, so that
 /// one slip does not swallow the rows behind it.
 void CsvReader::read_field() {
@@ -289,7 +312,9 @@ void CsvReader::read_field() {
       bad_quote(field, "text follows a closing quotation mark",
                 "double a quotation mark that belongs to the text");
     }
-    if (!closed || !at_field_end()) {
+    if (closed && at_field_end()) {
+      if (line_ > field.line) look_for_rows_in(field);
+    } else {
       at_ = field.begin;
       line_ = field.line;
       line_begin_ = field.line_begin;

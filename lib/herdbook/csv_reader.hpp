@@ -71,6 +71,7 @@ class CsvReader {
   void read_field();
   bool read_quoted(Field& field);
   void unquote(Field& field);
+  void look_for_rows_in(const Field& field);
   void read_unquoted(Field& field);
   void bad_quote(const Field& field, std::string_view what, std::string_view remedy);
   bool at_field_end() const noexcept;

@@ -114,9 +114,11 @@ void read_services(std::string_view text, SideReading& reading) {
   TableReader table(text, file_name(Table::services), Table::services, columns,
                     &reading.complaints());
   reading.each_row(table, [&] {
-    const auto by = reading.animal(table, sire);
-    const auto who = by ? reading.animal(table, doe) : std::nullopt;
-    if (!who) return;
+    const auto who = reading.animal(table, doe);
+    if (!who && table.text(doe).empty()) table.id(sire);  // both blanks are said
+    const auto by = who ? reading.animal(table, sire) : std::nullopt;
+    if (!by) return;
+    table.about(table.text(doe));
     Service service;
     service.from = reading.date(table, from);
     if (table.of_a_later_day()) return reading.leave_out();

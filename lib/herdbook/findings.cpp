@@ -202,6 +202,13 @@ class Teller {
   }
 
   void parent_added(const Finding& f) {
+    if (tables_.left_out.contains(std::string(built_.ids[f.animals[0]]))) {
+      return say(f, Cell::parent,
+                 fmt::format("{}, a parent of {}, is born after the day this is worked out for",
+                             quoted(built_.ids[f.animals[0]]), id(f, 1)),
+                 "it is read as an animal with unknown parents; correct one of the two births, or "
+                 "the parent");
+    }
     const auto near = near_ids_.nearest_to(built_.ids[f.animals[0]]);
     say(f, Cell::parent,
         fmt::format("{}, a parent of {}, has no row of its own", quoted(built_.ids[f.animals[0]]),

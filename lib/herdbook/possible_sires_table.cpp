@@ -37,6 +37,12 @@ std::vector<PossibleRow> read_possible_sires(std::string_view text, const KnownI
     const auto kid = table.id(c_kid);
     if (!kid) continue;
     table.about(*kid);
+    if (is_unknown_mark(*kid)) {  // never one shared animal
+      table.error("id-empty", table.place(c_kid),
+                  fmt::format("{} does not say which animal", quoted(*kid)),
+                  "write the id of the kid, or take the row out");
+      continue;
+    }
     if (known.left_out.contains(std::string(*kid))) {
       ++left_out;
       continue;

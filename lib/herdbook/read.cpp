@@ -82,14 +82,29 @@ void find_misspelt_files(const std::string& folder, BookTexts& texts) {
   }
 }
 
+/// "Animals.csv", "animal.csv", "animals.CSV": the first by name, or nothing.
+std::optional<std::string> nearly_animals(const std::string& folder) {
+  std::optional<std::string> first;
+  std::error_code error;
+  for (const fs::directory_entry& entry : fs::directory_iterator(folder, error)) {
+    std::string name = entry.path().filename().string();
+    const bool near = name.size() < 40 && edit_distance(lower_ascii(name), "animals.csv") <= 2;
+    if (near && (!first || name < *first)) first = std::move(name);
+  }
+  return first;
+}
+
+[[noreturn]] void no_animals(const std::string& folder) {
+  const auto near = nearly_animals(folder);
+  throw NotFound(
+      fmt::format("{}: this folder holds no animals.csv; {}", printable(folder),
+                  near ? fmt::format("did you mean {}? give it that name", doewright::quoted(*near))
+                       : "`doewright start` makes a herd book to begin with"));
+}
+
 BookTexts open_folder(const std::string& path) {
   const std::string animals = in_folder(path, Table::animals);
-  if (!is_there(animals)) {
-    throw NotFound(
-        printable(path) +
-        ": this folder holds no animals.csv; `doewright start` makes a herd book to begin "
-        "with");
-  }
+  if (!is_there(animals)) no_animals(path);
   BookTexts texts;
   texts.animals = FileText(animals);
   for (const Table table : side_files) {

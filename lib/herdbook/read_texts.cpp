@@ -83,7 +83,8 @@ class BookReader {
     }
     const std::vector<Mention> mentions = mention_animals(texts_.files, known, builder, run_);
     add_possible_sires(possible, kids, texts_.files, builder);
-    build(std::move(builder), std::move(animals), mentions);
+    const std::unordered_set<std::string> left_out = animals.left_out();
+    build(std::move(builder), std::move(animals), mentions, left_out);
     herd_.possible_sires = used_possible_sires(possible, herd_);
 
     SideReading reading(herd_, future_, complaints_, run_);
@@ -91,7 +92,8 @@ class BookReader {
     left_out_ += reading.left_out();
   }
 
-  void build(PedigreeBuilder builder, AnimalsTable animals, const std::vector<Mention>& mentions) {
+  void build(PedigreeBuilder builder, AnimalsTable animals, const std::vector<Mention>& mentions,
+             const std::unordered_set<std::string>& left_out) {
     const BuiltPedigree built = std::move(builder).build(run_);
     herd_.animals = std::move(animals).facts(built);
     herd_.pedigree = built.pedigree;
@@ -99,7 +101,8 @@ class BookReader {
     if (!animals_usable_) return;  // then every animal is one that has no row
     say_mentions(mentions, built);
     complain_of_findings(
-        built, {texts_.animals.text(), texts_.animals_file, text_of(Table::possible_sires)},
+        built,
+        {texts_.animals.text(), texts_.animals_file, text_of(Table::possible_sires), left_out},
         options_.questions, complaints_);
   }
 

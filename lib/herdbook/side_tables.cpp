@@ -81,15 +81,18 @@ std::vector<Mention> mention_animals(const BookFiles& files, const KnownIds& kno
     std::vector<ColumnName> columns;
     for (const AnimalColumn& column : wanted) columns.push_back({column.name});
     TableReader reader(file.text(), file_name(table), table, columns, nullptr);
+    Place place;  // of the cell: counted once, whatever it names; line 0: not yet
     const auto mention = [&](std::string_view id, std::size_t column) {
       if (id.empty() || is_unknown_mark(id) || has_control(id)) return;
       if (id == "0" && wanted[column].how == Named::parent && !known.has_zero) return;
       if (!known.left_out.empty() && known.left_out.contains(std::string(id))) return;
       if (!builder.mention(id)) return;
-      mentions.push_back({std::string(id), reader.row(), reader.place(column).column});
+      if (place.line == 0) place = reader.place(column);
+      mentions.push_back({std::string(id), reader.row(), place.column});
     };
     while (reader.next()) {
       for (std::size_t c = 0; c < wanted.size(); ++c) {
+        place = {};
         if (wanted[c].how == Named::list) {
           for (const std::string_view id : parts_of_list(reader.text(c))) mention(id, c);
         } else {
