@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <optional>
 #include <unordered_map>
 
@@ -298,28 +299,37 @@ class WorstReading::Reader {
            u.parent_to[candidate] >= u.conceived_first[kid];
   }
 
-  /// F with these choices and, if given, the best one's animal in its place.
-  double f_with(const std::vector<StandInChoice>& choices, bool with_place) const {
+  /// F with these choices and, if given, the best one's animal in its place; nothing if it cannot stand
+  /// there, being a descendant of the place through a list that is not settled.
+  std::optional<double> f_with(const std::vector<StandInChoice>& choices, bool with_place) const {
     const World world{*this, choices};
     if (!with_place) return world.kinship;
-    const PlaceWeights weights = weights_of(world.near.family, world.near.asked[0], world.near.asked[1],
-                                            near_place(world, *best_.place));
+    if (descendants(world, *best_.place)[best_.taken]) return std::nullopt;
+    const PlaceWeights weights = weights_of(world.near.family, world.near.asked[0],
+                                            world.near.asked[1], near_place(world, *best_.place));
     double f = world.kinship;
-    for (const auto& [node, weight] : weights.with) f += weight * world.row(world.near.original[node])[best_.taken];
+    for (const auto& [node, weight] : weights.with) {
+      f += weight * world.row(world.near.original[node])[best_.taken];
+    }
     return f + weights.itself * 0.5 * world.f_of(best_.taken);
   }
 
-  /// Only what changes F: an assumption stays if leaving it out alone makes F smaller.
+  /// Only what changes F, be it up or down: an average over a list may hold a settling that the worst
+  /// reading excludes. One after the other is left out, and those before stay out, so that what is left
+  /// brings the worst about by itself; two that can each stand in for the other do not both go.
   std::vector<Assumption> assumptions() const {
     std::vector<Assumption> result;
     const bool has_place = best_.place.has_value();
-    for (std::size_t i = 0; i < best_.choices.size(); ++i) {
-      const StandInChoice& choice = best_.choices[i];
-      if (choice.taken == Family::none) continue;  // said as the parent that stands in the place
-      std::vector<StandInChoice> without = best_.choices;
+    std::vector<StandInChoice> needed = best_.choices;
+    for (std::size_t i = needed.size(); i-- > 0;) {
+      if (needed[i].taken == Family::none) continue;  // said as the parent that stands in the place
+      std::vector<StandInChoice> without = needed;
       without.erase(without.begin() + static_cast<std::ptrdiff_t>(i));
-      if (f_with(without, has_place) >= best_.f - same) continue;
-      name_choice(choice, result);
+      const std::optional<double> f = f_with(without, has_place);
+      if (f && std::abs(*f - best_.f) <= same) needed = std::move(without);
+    }
+    for (const StandInChoice& choice : needed) {
+      if (choice.taken != Family::none) name_choice(choice, result);
     }
     if (has_place) {
       result.push_back({Animal{base_.position_of(best_.kid)},
