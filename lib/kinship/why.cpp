@@ -2,7 +2,8 @@
 // Contributions without listing paths: c_k, the weight of the path pairs that meet first at k, from the
 // youngest common ancestor to the oldest: c_k = T_ak T_bk - sum over younger j of c_j T_jk^2; k then
 // contributes c_k (1 + F_k) / 2 (DEFINITIONS 1; Wright 1922, American Naturalist 56:330-338, sums the same
-// path by path). The number of paths obeys the same rule with numbers of chains in place of T.
+// path by path). The number of paths is not had that way: numbers of chains grow far beyond 2^53 where paths
+// are few, and their differences are noise. It is counted pair of heads by pair of heads, by sums alone.
 //
 // Paths, largest first: the younger of two heads is opened up until the heads are one animal, so that no
 // animal stands twice; a table of the best that can follow from each pair of heads leads the search
@@ -39,31 +40,29 @@ struct Meeting {
   double weight;
 };
 
-/// For each node, weights (or numbers) of chains from `node` to it.
-template <bool Numbers>
+/// For each node, the weight of all chains from `node` to it.
 std::vector<double> chains_from(const Family& family, std::uint32_t node) {
   std::vector<double> x(family.size(), 0.0);
   x[node] = 1.0;
   for (std::uint32_t i = node + 1; i-- > 0;) {
     if (x[i] == 0.0) continue;
-    family.for_parents(i, [&](std::uint32_t parent, double part) { x[parent] += (Numbers ? 1.0 : part) * x[i]; });
+    family.for_parents(i, [&](std::uint32_t parent, double part) { x[parent] += part * x[i]; });
   }
   return x;
 }
 
 /// c_k of every node at which chains from a and b can meet first, youngest first.
-template <bool Numbers>
 std::vector<Meeting> meetings(const Family& family, std::uint32_t a, std::uint32_t b) {
-  const std::vector<double> from_a = chains_from<Numbers>(family, a);
-  const std::vector<double> from_b = chains_from<Numbers>(family, b);
+  const std::vector<double> from_a = chains_from(family, a);
+  const std::vector<double> from_b = chains_from(family, b);
   std::vector<double> later(family.size(), 0.0);  // what met at a younger one before
   std::vector<Meeting> result;
   for (std::uint32_t k = family.size(); k-- > 0;) {
     if (from_a[k] == 0.0 || from_b[k] == 0.0) continue;
     const double c = from_a[k] * from_b[k] - later[k];
-    if (std::abs(c) < (Numbers ? 0.5 : dropped)) continue;
+    if (std::abs(c) < dropped) continue;
     result.push_back({k, c});
-    const std::vector<double> from_k = chains_from<Numbers>(family, k);
+    const std::vector<double> from_k = chains_from(family, k);
     for (std::uint32_t i = 0; i < k; ++i) later[i] += c * from_k[i] * from_k[i];
   }
   return result;
@@ -86,7 +85,7 @@ std::vector<AncestorShare> shares(const KinshipState& state, const Local& local)
   const Family& family = local.ancestry.family;
   const auto& f = local.nodes.f;
   std::map<std::uint32_t, double> sum;  // by node; Family::none: not on the list
-  for (const Meeting& meeting : meetings<false>(family, local.ancestry.asked[0], local.ancestry.asked[1])) {
+  for (const Meeting& meeting : meetings(family, local.ancestry.asked[0], local.ancestry.asked[1])) {
     const std::uint32_t k = meeting.node;
     if (!family.is_stand_in(k)) {
       sum[k] += 0.5 * meeting.weight * (1.0 + f[k]);
@@ -113,15 +112,29 @@ std::vector<AncestorShare> shares(const KinshipState& state, const Local& local)
   return result;
 }
 
+/// Each path comes up once: the younger of two heads is opened up until both are one. Nothing is ever
+/// subtracted, so that the number is exact while it is a whole number a double can hold.
 double number_of_paths(const Family& family, std::uint32_t a, std::uint32_t b) {
+  const std::uint32_t n = family.size();
+  std::vector<double> ways(std::size_t{n} * (n + 1) / 2, 0.0);  // to each pair of heads
+  const auto to = [&](std::uint32_t x, std::uint32_t y) -> double& {
+    if (x < y) std::swap(x, y);
+    return ways[std::size_t{x} * (x + 1) / 2 + y];
+  };
+  to(a, b) = 1.0;
   double total = 0.0;
-  for (const Meeting& meeting : meetings<true>(family, a, b)) {
-    double ways = 1.0;
-    if (family.is_stand_in(meeting.node)) {
-      ways = static_cast<double>(family.candidates(family.list_of(meeting.node)).size()) +
-             (unlisted(family, meeting.node) > 0.0 ? 1.0 : 0.0);
+  for (std::uint32_t x = n; x-- > 0;) {
+    double ends = 1.0;
+    if (family.is_stand_in(x)) {
+      ends = static_cast<double>(family.candidates(family.list_of(x)).size()) +
+             (unlisted(family, x) > 0.0 ? 1.0 : 0.0);
     }
-    total += meeting.weight * ways;
+    total += ends * to(x, x);
+    for (std::uint32_t y = 0; y < x; ++y) {
+      const double here = to(x, y);
+      if (here == 0.0) continue;
+      family.for_parents(x, [&](std::uint32_t parent, double) { to(parent, y) += here; });
+    }
   }
   return total;
 }
@@ -255,7 +268,12 @@ Local nearest_generations(const KinshipState& state, std::array<std::uint32_t, 2
   while (!frontier.empty()) {
     std::vector<std::uint32_t> next;
     for (const std::uint32_t node : frontier) {
-      state.family.for_parents(node, [&](std::uint32_t parent, double) { next.push_back(parent); });
+      state.family.for_parents(node, [&](std::uint32_t parent, double) {
+        next.push_back(parent);
+        // A stand-in without its bucks would tell them as sires not on the list.
+        if (!state.family.is_stand_in(parent)) return;
+        state.family.for_parents(parent, [&](std::uint32_t buck, double) { next.push_back(buck); });
+      });
     }
     std::sort(next.begin(), next.end());
     next.erase(std::unique(next.begin(), next.end()), next.end());

@@ -64,8 +64,8 @@ struct Why {
   std::vector<AncestorShare> ancestors;  ///< Largest first; ties by id.
   std::vector<Path> paths;               ///< Largest first, at most as many as asked for.
   double paths_left_out = 0.0;           ///< Kinship that the paths not listed are worth together.
-  /// Number of all paths; exact up to 2^53, beyond that the nearest double. Paths through different
-  /// candidates of one uncertain sire count apart.
+  /// Number of all paths (of those that are summed, see common_ancestors); exact up to 2^53, beyond
+  /// that a double close to it. Paths through different candidates of one uncertain sire count apart.
   double paths_total = 0.0;
 };
 
