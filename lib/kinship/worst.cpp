@@ -35,6 +35,7 @@ class WorstReading::Reader {
     b_ = base_.node_of(animal_b);
     best_ = {};
     best_.f = into.as_recorded;
+    all_settled_ = true;
     find_lists();
     if (lists_.empty()) {
       look(World{*this, {}});
@@ -43,6 +44,7 @@ class WorstReading::Reader {
     }
     into.worst = std::max(best_.f, into.as_recorded);
     into.worst_assumes = assumptions();
+    into.worst_all_settled = all_settled_;
   }
 
  private:
@@ -128,6 +130,7 @@ class WorstReading::Reader {
     std::vector<std::uint32_t> joint = lists_;
     if (lists_.size() > most_joint || worlds > most_worlds) {
       look_one_by_one();
+      all_settled_ = false;
       return;
     }
     std::vector<StandInChoice> chosen;
@@ -362,6 +365,7 @@ class WorstReading::Reader {
   std::uint32_t a_ = 0, b_ = 0;
   std::vector<std::uint32_t> lists_;
   Best best_;
+  bool all_settled_ = true;
 };
 
 WorstReading::WorstReading(const KinshipState& state) : reader_(std::make_unique<Reader>(state)) {}

@@ -40,6 +40,9 @@ struct KidInbreeding {
   double worst = 0.0;              ///< Largest F that one unknown parent and unsure sires can make.
   double used = 0.0;               ///< Prudent figure that value, limits and order use.
   std::vector<Assumption> worst_assumes;  ///< Only those that change F, by id of the animal.
+  /// False: more unsure sires than can be settled all at once; those with the largest effects were
+  /// settled one by one and improved in turn, and `worst` may be less than the very worst.
+  bool worst_all_settled = true;
   UnknownsBy unknowns_by = UnknownsBy::breed;
   double breed_inbreeding = 0.0;   ///< The figure reading 2 used.
 };
