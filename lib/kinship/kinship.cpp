@@ -159,15 +159,16 @@ Grid<KidInbreeding> Kinship::kids(std::span<const Animal> sires, std::span<const
   for (const Animal sire : sires) known_sires.push_back(known(sire).share);
   for (const Animal doe : does) known_does.push_back(known(doe).share);
   Grid<KidInbreeding> result(sires.size(), does.size());
-  WorstReading worst(*state_);
+  std::vector<WorstQuestion> questions;
+  questions.reserve(result.cells.size());
   for (std::size_t s = 0; s < sires.size(); ++s) {
     for (std::size_t d = 0; d < does.size(); ++d) {
-      throw_if_stopped(run);
       result(s, d) = readings(*state_, sires[s], does[d], kinships(s, d), known_sires[s],
                               known_does[d], known_sires[s]);
-      worst.read(sires[s], does[d], result(s, d));
+      questions.push_back({sires[s], does[d], &result(s, d)});
     }
   }
+  read_worst(*state_, questions, run);
   return result;
 }
 
@@ -186,7 +187,8 @@ KidInbreeding Kinship::kid_of(Animal a, Animal b) const {
   const std::optional<Animal> sire = sire_of_pair(a, b);
   const double counts = !sire ? std::min(known_a, known_b) : *sire == a ? known_a : known_b;
   KidInbreeding result = readings(*state_, a, b, of(a, b), known_a, known_b, counts);
-  WorstReading(*state_).read(a, b, result);
+  const WorstQuestion question{a, b, &result};
+  read_worst(*state_, {&question, 1}, {});
   return result;
 }
 

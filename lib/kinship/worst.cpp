@@ -1,19 +1,23 @@
 // SPDX-License-Identifier: MIT
-// Every stand-in among the ancestors of a pair is each of its candidates in turn (a "world"), and in each
-// world one empty place is filled by every animal that could stand there. In a world a stand-in with one
-// candidate of chance 1 is that buck: D(m) = 0, and its row is his.
+// Every stand-in among the ancestors of a pair is each of its candidates in turn (a world), and in
+// each world one empty place is filled by every animal that could stand there.
 //
-// Bounded: up to `most_joint` stand-ins and `most_worlds` worlds are enumerated jointly; beyond, the
-// stand-ins with the largest single effects are settled one after the other, the rest stay averages.
+// Bounded: up to `most_joint` stand-ins and `most_worlds` worlds are enumerated jointly; beyond,
+// the stand-ins with the largest single effects are settled one after the other and improved in
+// turn, and the rest stay averages.
 #include "worst.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
+#include <map>
+#include <memory>
 #include <optional>
-#include <unordered_map>
+#include <utility>
 
 #include "stand_for_unknown.hpp"
+#include "worlds.hpp"
 
 namespace doewright {
 
@@ -21,323 +25,287 @@ namespace {
 
 constexpr std::size_t most_joint = 12;
 constexpr std::size_t most_worlds = 4096;
-constexpr std::size_t most_kept_bytes = std::size_t{400} << 20;  // rows kept from pair to pair
+constexpr std::size_t most_kept_worlds = 256;  // where they are settled one by one
 constexpr double same = 1e-12;
 
-}  // namespace
+struct Best {
+  double f = 0.0;
+  std::vector<StandInChoice> choices;
+  std::optional<EmptyPlace> place;   // nodes of the book
+  std::uint32_t kid = Family::none;  // animal named for the place
+  std::uint32_t taken = Family::none;
+};
 
-class WorstReading::Reader {
+struct Pair {
+  std::uint32_t a = 0, b = 0;  // nodes of the book
+  KidInbreeding* into = nullptr;
+  Best best = {};
+};
+
+/// The pairs that have the same stand-ins among their ancestors.
+class Group {
  public:
-  explicit Reader(const KinshipState& state) : state_(state), base_(state.family), own_(own_parts(base_, state.nodes)) {}
+  Group(RecordedBook& book, std::vector<std::uint32_t> lists, std::span<Pair* const> pairs,
+        const Run& run)
+      : book_(book),
+        base_(book.family()),
+        state_(book.state()),
+        lists_(std::move(lists)),
+        pairs_(pairs),
+        run_(run),
+        near_(state_, nodes_of(pairs)) {}
 
-  void read(Animal animal_a, Animal animal_b, KidInbreeding& into) {
-    a_ = base_.node_of(animal_a);
-    b_ = base_.node_of(animal_b);
-    best_ = {};
-    best_.f = into.as_recorded;
-    all_settled_ = true;
-    find_lists();
-    if (lists_.empty()) {
-      look(World{*this, {}});
+  void read() {
+    const bool all_at_once = lists_.size() <= most_joint && number_of_worlds() <= most_worlds;
+    if (all_at_once) {
+      std::vector<StandInChoice> chosen;
+      enumerate(0, false, chosen);
     } else {
-      look_at_worlds();
+      for (Pair* const pair : pairs_) look_one_by_one(*pair);
     }
-    into.worst = std::max(best_.f, into.as_recorded);
-    into.worst_assumes = assumptions();
-    into.worst_all_settled = all_settled_;
+    for (Pair* const pair : pairs_) {
+      throw_if_stopped(run_);
+      pair->into->worst = std::max(pair->best.f, pair->into->as_recorded);
+      pair->into->worst_assumes = assumptions(*pair);
+      pair->into->worst_all_settled = all_at_once;
+    }
   }
 
  private:
-  /// One way in which the unsure sires may be settled.
-  struct World {
-    const Reader& reader;
-    std::vector<StandInChoice> choices;
-    std::optional<Family> changed = {};
-    Ancestry near;
-    NodeInbreeding near_f;
-    std::vector<double> near_own;
-    double kinship = 0.0;
-    mutable std::unordered_map<std::uint32_t, std::vector<double>> rows = {};
-    mutable std::optional<NodeInbreeding> all_f = {};
-
-    World(const Reader& of, std::vector<StandInChoice> chosen) : reader(of), choices(std::move(chosen)),
-        changed(choices.empty() ? std::nullopt : std::optional(with_choices(of.base_, choices))),
-        near(ancestry(family(), std::array{of.a_, of.b_})) {
-      near_f = node_inbreeding(near.family, {});
-      near_own = own_parts(near.family, near_f);
-      kinship = kinship_column(near.family, near_own, near.asked[0])[near.asked[1]];
+  static std::vector<std::uint32_t> nodes_of(std::span<Pair* const> pairs) {
+    std::vector<std::uint32_t> nodes;
+    for (const Pair* const pair : pairs) {
+      nodes.push_back(pair->a);
+      nodes.push_back(pair->b);
     }
-    const Family& family() const { return changed ? *changed : reader.base_; }
-
-    /// Kinship of a node with the whole book.
-    const std::vector<double>& row(std::uint32_t node) const {
-      if (!changed) return reader.base_row(node);
-      const auto [entry, is_new] = rows.try_emplace(node);
-      if (is_new) {
-        const Ancestry own_near = ancestry(family(), std::array{node});
-        const NodeInbreeding f = node_inbreeding(own_near.family, {});
-        const std::vector<double> own_part = own_parts(own_near.family, f);
-        std::vector<double> own(family().size(), 0.0);
-        for (std::size_t i = 0; i < own_near.original.size(); ++i) own[own_near.original[i]] = own_part[i];
-        entry->second = kinship_column(family(), own, node);
-      }
-      return entry->second;
-    }
-    double f_of(std::uint32_t node) const {
-      if (!changed) return reader.state_.nodes.f[node];
-      if (!all_f) all_f = node_inbreeding(*changed, {});
-      return all_f->f[node];
-    }
-  };
-
-  struct Best {
-    double f = 0.0;
-    std::vector<StandInChoice> choices;
-    std::optional<EmptyPlace> place;   // nodes of the base family
-    std::uint32_t kid = Family::none;  // animal named for the place
-    std::uint32_t taken = Family::none;
-  };
-
-  const std::vector<double>& base_row(std::uint32_t node) const {
-    const auto found = rows_.find(node);
-    if (found != rows_.end()) return found->second;
-    if ((rows_.size() + 1) * base_.size() * sizeof(double) > most_kept_bytes) rows_.clear();
-    return rows_.emplace(node, kinship_column(base_, own_, node)).first->second;
+    return nodes;
   }
 
-  void find_lists() {
-    lists_.clear();
-    if (base_.stand_ins() == 0) return;
-    const Ancestry near = ancestry(base_, std::array{a_, b_});
-    for (const std::uint32_t node : near.original) {
-      if (base_.is_stand_in(node)) lists_.push_back(base_.list_of(node));
-    }
-    std::sort(lists_.begin(), lists_.end());
+  bool has_rest(std::uint32_t list) const {
+    double rest = 1.0;
+    for (const ParentPart& candidate : base_.candidates(list)) rest -= candidate.part;
+    return rest > same;
   }
 
-  double unlisted(std::uint32_t list) const {
-    double sum = 0.0;
-    for (const ParentPart& candidate : base_.candidates(list)) sum += candidate.part;
-    return 1.0 - sum;
-  }
-
-  void look_at_worlds() {
-    std::size_t worlds = 1;
+  /// All lists settled, and of those that leave a rest at most one as its unlisted buck.
+  std::size_t number_of_worlds() const {
+    std::size_t listed = 1, one_unlisted = 0;
     for (const std::uint32_t list : lists_) {
-      worlds *= base_.candidates(list).size() + 1;
-      if (worlds > most_worlds) break;
+      const std::size_t bucks = base_.candidates(list).size();
+      one_unlisted = one_unlisted * bucks + (has_rest(list) ? listed : 0);
+      listed *= bucks;
+      if (listed + one_unlisted > most_worlds) break;
     }
-    std::vector<std::uint32_t> joint = lists_;
-    if (lists_.size() > most_joint || worlds > most_worlds) {
-      look_one_by_one();
-      all_settled_ = false;
-      return;
-    }
-    std::vector<StandInChoice> chosen;
-    enumerate(joint, 0, false, chosen);
+    return listed + one_unlisted;
   }
 
-  /// Depth first over the candidates of each stand-in, and for at most one of them its unlisted buck.
-  void enumerate(const std::vector<std::uint32_t>& lists, std::size_t i, bool has_unlisted,
-                 std::vector<StandInChoice>& chosen) {
-    if (i == lists.size()) {
-      look(World{*this, chosen});
+  /// Depth first over the candidates of each stand-in.
+  void enumerate(std::size_t i, bool has_unlisted, std::vector<StandInChoice>& chosen) {
+    if (i == lists_.size()) {
+      throw_if_stopped(run_);
+      World world(book_, near_, chosen);
+      for (Pair* const pair : pairs_) look(world, *pair);
       return;
     }
-    for (const ParentPart& candidate : base_.candidates(lists[i])) {
-      chosen.push_back({lists[i], candidate.node});
-      enumerate(lists, i + 1, has_unlisted, chosen);
+    for (const ParentPart& candidate : base_.candidates(lists_[i])) {
+      chosen.push_back({lists_[i], candidate.node});
+      enumerate(i + 1, has_unlisted, chosen);
       chosen.pop_back();
     }
-    if (has_unlisted || unlisted(lists[i]) <= same) return;
-    chosen.push_back({lists[i], Family::none});
-    enumerate(lists, i + 1, true, chosen);
+    if (has_unlisted || !has_rest(lists_[i])) return;
+    chosen.push_back({lists_[i], Family::none});
+    enumerate(i + 1, true, chosen);
     chosen.pop_back();
   }
 
+  /// A world that several pairs may ask for.
+  World& kept_world(const std::vector<StandInChoice>& choices) {
+    std::vector<std::pair<std::uint32_t, std::uint32_t>> key;
+    for (const StandInChoice& each : choices) key.emplace_back(each.list, each.taken);
+    std::sort(key.begin(), key.end());
+    if (const auto found = worlds_.find(key); found != worlds_.end()) return *found->second;
+    if (worlds_.size() >= most_kept_worlds) worlds_.clear();
+    return *(worlds_[key] = std::make_unique<World>(book_, near_, choices));
+  }
+
+  double kinship(const Pair& pair, const std::vector<StandInChoice>& choices) {
+    return kept_world(choices).kinship(pair.a, pair.b);
+  }
+
+  /// Of one list the candidate with whom the kinship is largest, the others as in `chosen`.
+  void settle(const Pair& pair, std::vector<StandInChoice>& chosen, std::size_t i) {
+    const std::uint32_t list = chosen[i].list;
+    double most = chosen[i].taken == Family::none ? -1.0 : kinship(pair, chosen);
+    std::uint32_t taken = chosen[i].taken;
+    for (const ParentPart& candidate : base_.candidates(list)) {
+      chosen[i].taken = candidate.node;
+      const double here = kinship(pair, chosen);
+      if (here > most + same) most = here, taken = candidate.node;
+    }
+    chosen[i].taken = taken;
+  }
+
   /// Beyond the bound: the stand-ins with the largest single effects, one after the other.
-  void look_one_by_one() {
-    const double average = World{*this, {}}.kinship;
-    struct Effect {
-      double effect;
-      std::uint32_t list;
-    };
-    std::vector<Effect> effects;
+  void look_one_by_one(Pair& pair) {
+    throw_if_stopped(run_);
+    const double average = kinship(pair, {});
+    std::vector<std::pair<double, std::uint32_t>> effects;
     for (const std::uint32_t list : lists_) {
       double most = 0.0;
       for (const ParentPart& candidate : base_.candidates(list)) {
-        most = std::max(most, World{*this, {{list, candidate.node}}}.kinship - average);
+        most = std::max(most, kinship(pair, {{list, candidate.node}}) - average);
       }
-      effects.push_back({most, list});
+      effects.emplace_back(most, list);
     }
     std::stable_sort(effects.begin(), effects.end(),
-                     [](const Effect& x, const Effect& y) { return x.effect > y.effect; });
+                     [](const auto& x, const auto& y) { return x.first > y.first; });
     if (effects.size() > most_joint) effects.resize(most_joint);
     std::vector<StandInChoice> chosen;
-    for (const Effect& effect : effects) {
-      StandInChoice best{effect.list, Family::none};
-      double most = -1.0;
-      for (const ParentPart& candidate : base_.candidates(effect.list)) {
-        chosen.push_back({effect.list, candidate.node});
-        const double kinship = World{*this, chosen}.kinship;
-        chosen.pop_back();
-        if (kinship > most + same) most = kinship, best.taken = candidate.node;
-      }
-      chosen.push_back(best);
+    for (const auto& [effect, list] : effects) {
+      chosen.push_back({list, Family::none});
+      settle(pair, chosen, chosen.size() - 1);
     }
-    look(World{*this, chosen});
+    for (bool better = true; better;) {
+      const double before = kinship(pair, chosen);
+      for (std::size_t i = 0; i < chosen.size(); ++i) settle(pair, chosen, i);
+      better = kinship(pair, chosen) > before + same;
+    }
+    look(kept_world(chosen), pair);
     for (std::size_t i = 0; i < chosen.size(); ++i) {
-      if (unlisted(chosen[i].list) <= same) continue;
+      if (!has_rest(chosen[i].list)) continue;
       std::vector<StandInChoice> other = chosen;
       other[i].taken = Family::none;
-      look(World{*this, other});
+      look(kept_world(other), pair);
     }
   }
 
-  /// The parent of a node in a world, a settled stand-in looked through; none if not known.
-  static std::uint32_t settled_sire(const Family& family, std::uint32_t node) {
-    const std::uint32_t sire = family.sire(node);
-    if (sire == Family::none || !family.is_stand_in(sire)) return sire;
-    const auto bucks = family.candidates(family.list_of(sire));
-    return bucks.size() == 1 && bucks.front().part >= 1.0 - same ? bucks.front().node : Family::none;
-  }
-
-  void look(const World& world) {
-    const bool has_unlisted = std::any_of(world.choices.begin(), world.choices.end(), [](const StandInChoice& c) {
-      return c.taken == Family::none;
-    });
-    if (!has_unlisted && world.kinship > best_.f + same) {
-      best_ = {.f = world.kinship, .choices = world.choices, .place = {}, .kid = Family::none, .taken = Family::none};
-    }
-    const Family& family = world.family();
+  /// The pair and their parents in a world, by id.
+  std::vector<std::uint32_t> kids_of_places(const World& world, const Pair& pair) const {
     std::vector<std::uint32_t> kids;
     const auto take = [&](std::uint32_t node) {
-      if (node != Family::none && std::find(kids.begin(), kids.end(), node) == kids.end()) kids.push_back(node);
+      if (node != Family::none && std::find(kids.begin(), kids.end(), node) == kids.end()) {
+        kids.push_back(node);
+      }
     };
-    for (const std::uint32_t node : {a_, b_}) take(node);
-    for (const std::uint32_t node : {a_, b_}) {
-      take(settled_sire(family, node));
-      take(family.dam(node));
+    for (const std::uint32_t node : {pair.a, pair.b}) take(node);
+    for (const std::uint32_t node : {pair.a, pair.b}) {
+      take(world.sire(node));
+      take(base_.dam(node));
     }
-    std::sort(kids.begin(), kids.end(), [&](std::uint32_t x, std::uint32_t y) {
-      return state_.rank(base_.position_of(x)) < state_.rank(base_.position_of(y));
-    });
-    for (const std::uint32_t kid : kids) {
-      const std::uint32_t sire = family.sire(kid);
+    std::sort(kids.begin(), kids.end(),
+              [&](std::uint32_t x, std::uint32_t y) { return rank(x) < rank(y); });
+    return kids;
+  }
+
+  void look(World& world, Pair& pair) {
+    const bool has_unlisted = world.has_unlisted();
+    const double kinship = world.kinship(pair.a, pair.b);
+    if (!has_unlisted && kinship > pair.best.f + same) {
+      pair.best = {kinship, world.choices(), {}, Family::none, Family::none};
+    }
+    for (const std::uint32_t kid : kids_of_places(world, pair)) {
       if (has_unlisted) {  // ONE unknown parent: then it is the unlisted buck
-        if (sire != Family::none && family.is_stand_in(sire) && family.candidates(family.list_of(sire)).empty()) {
-          fill(world, {.kid = Family::none, .is_sire = true, .stand_in = sire}, kid);
-        }
+        const std::uint32_t stand_in = world.unlisted_sire(kid);
+        if (stand_in == Family::none) continue;
+        fill(world, pair, {.kid = Family::none, .is_sire = true, .stand_in = stand_in}, kid);
         continue;
       }
-      if (sire == Family::none) fill(world, {.kid = kid, .is_sire = true, .stand_in = Family::none}, kid);
-      if (family.dam(kid) == Family::none) fill(world, {.kid = kid, .is_sire = false, .stand_in = Family::none}, kid);
+      for (const bool is_sire : {true, false}) {
+        if ((is_sire ? base_.sire(kid) : base_.dam(kid)) != Family::none) continue;
+        fill(world, pair, {.kid = kid, .is_sire = is_sire, .stand_in = Family::none}, kid);
+      }
     }
   }
 
-  /// The place in the numbering of the pair's ancestors.
-  static EmptyPlace near_place(const World& world, EmptyPlace place) {
-    const auto moved = [&](std::uint32_t node) {
-      if (node == Family::none) return node;
-      const auto& original = world.near.original;
-      return static_cast<std::uint32_t>(std::lower_bound(original.begin(), original.end(), node) - original.begin());
-    };
-    place.kid = moved(place.kid);
-    place.stand_in = moved(place.stand_in);
-    return place;
+  static PlaceWeights weights(const World& world, const Pair& pair, EmptyPlace place) {
+    const Neighbourhood& near = world.near();
+    place.kid = near.number(place.kid);
+    place.stand_in = near.number(place.stand_in);
+    return weights_of(world.near_family(), near.number(pair.a), near.number(pair.b), place);
+  }
+
+  static std::uint32_t top_of(const EmptyPlace& place) {
+    return place.stand_in != Family::none ? place.stand_in : place.kid;
   }
 
   /// Tries every animal of the book in the place.
-  void fill(const World& world, EmptyPlace place, std::uint32_t kid) {
-    const PlaceWeights weights =
-        weights_of(world.near.family, world.near.asked[0], world.near.asked[1], near_place(world, place));
-    if (weights.with.empty() && weights.itself <= 0.0) return;
-    std::optional<std::vector<bool>> below;  // worked out when first needed
+  void fill(World& world, Pair& pair, EmptyPlace place, std::uint32_t kid) {
+    const PlaceWeights weight = weights(world, pair, place);
+    if (weight.with.empty() && weight.itself <= 0.0) return;
+    const double without = world.kinship(pair.a, pair.b);
     std::vector<std::pair<const double*, double>> rows;
-    for (const auto& [node, weight] : weights.with) {
-      rows.emplace_back(world.row(world.near.original[node]).data(), weight);
+    for (const auto& [number, part] : weight.with) {
+      rows.emplace_back(world.row(world.near().local.ancestry.original[number]).data(), part);
     }
-    const Family& family = world.family();
-    const std::uint32_t other_parent = place.is_sire ? family.dam(kid) : settled_sire(family, kid);
-    const std::uint32_t kid_position = base_.position_of(kid);
+    const std::uint32_t other_parent = place.is_sire ? base_.dam(kid) : world.sire(kid);
+    std::optional<std::vector<bool>> below;  // worked out when first needed
+    Best& best = pair.best;
     bool best_is_here = false;
     for (std::uint32_t y = 0; y < state_.pedigree.size(); ++y) {
       const std::uint32_t node = base_.node_of(Animal{y});
-      double f = world.kinship;
-      for (const auto& [row, weight] : rows) f += weight * row[node];
-      if (weights.itself > 0.0) f += weights.itself * 0.5 * world.f_of(node);
-      if (f < best_.f - same || f <= world.kinship + same) continue;
-      const bool better = f > best_.f + same;
-      const bool tie_goes_to_it = best_is_here && !better &&
-                                  state_.rank(y) < state_.rank(base_.position_of(best_.taken));
-      if (!better && !tie_goes_to_it) continue;
-      if (node == other_parent || !may_be_parent(kid_position, y, place.is_sire)) continue;
-      if (!below) below = descendants(world, place);
+      double f = without;
+      for (const auto& [row, part] : rows) f += part * row[node];
+      if (weight.itself > 0.0) f += weight.itself * 0.5 * world.f_of(node);
+      if (f < best.f - same || f <= without + same) continue;
+      const bool better = f > best.f + same;
+      if (!better && !(best_is_here && rank(node) < rank(best.taken))) continue;
+      if (node == other_parent || !may_be_parent(base_.position_of(kid), y, place.is_sire))
+        continue;
+      if (!below) below = world.descendants(top_of(place));
       if ((*below)[node]) continue;
-      best_ = {.f = std::max(f, best_.f), .choices = world.choices, .place = place, .kid = kid, .taken = node};
+      best = {std::max(f, best.f), world.choices(), place, kid, node};
       best_is_here = true;
     }
-  }
-
-  /// Whoever would descend from the place, and the place's own kid: they cannot stand in it.
-  static std::vector<bool> descendants(const World& world, EmptyPlace place) {
-    const Family& family = world.family();
-    std::vector<bool> below(family.size(), false);
-    for (std::uint32_t node = 0; node < family.size(); ++node) {
-      if (node == place.kid || node == place.stand_in) below[node] = true;
-      family.for_parents(node, [&](std::uint32_t parent, double) {
-        if (below[parent]) below[node] = true;
-      });
-    }
-    return below;
   }
 
   bool may_be_parent(std::uint32_t kid, std::uint32_t candidate, bool sire) const {
     const UnknownParents& u = state_.unknowns;
     if (!u.may_be.empty() && (u.may_be[candidate] & (sire ? 1u : 2u)) == 0) return false;
-    if (!u.parent_from.empty() && !u.conceived_last.empty() && u.parent_from[candidate] > u.conceived_last[kid]) {
+    if (!u.parent_from.empty() && !u.conceived_last.empty() &&
+        u.parent_from[candidate] > u.conceived_last[kid]) {
       return false;
     }
     return u.parent_to.empty() || u.conceived_first.empty() ||
            u.parent_to[candidate] >= u.conceived_first[kid];
   }
 
-  /// F with these choices and, if given, the best one's animal in its place; nothing if it cannot stand
-  /// there, being a descendant of the place through a list that is not settled.
-  std::optional<double> f_with(const std::vector<StandInChoice>& choices, bool with_place) const {
-    const World world{*this, choices};
-    if (!with_place) return world.kinship;
-    if (descendants(world, *best_.place)[best_.taken]) return std::nullopt;
-    const PlaceWeights weights = weights_of(world.near.family, world.near.asked[0],
-                                            world.near.asked[1], near_place(world, *best_.place));
-    double f = world.kinship;
-    for (const auto& [node, weight] : weights.with) {
-      f += weight * world.row(world.near.original[node])[best_.taken];
+  /// F with these choices and, if given, the best one's animal in its place; nothing if it cannot
+  /// stand there, being a descendant of the place through a list that is not settled.
+  std::optional<double> f_with(const Pair& pair, const std::vector<StandInChoice>& choices) {
+    World world(book_, near_, choices);
+    double f = world.kinship(pair.a, pair.b);
+    const Best& best = pair.best;
+    if (!best.place) return f;
+    if (world.descendants(top_of(*best.place))[best.taken]) return std::nullopt;
+    const PlaceWeights weight = weights(world, pair, *best.place);
+    for (const auto& [number, part] : weight.with) {
+      f += part * world.row(near_.local.ancestry.original[number])[best.taken];
     }
-    return f + weights.itself * 0.5 * world.f_of(best_.taken);
+    return f + weight.itself * 0.5 * world.f_of(best.taken);
   }
 
-  /// Only what changes F, be it up or down: an average over a list may hold a settling that the worst
-  /// reading excludes. One after the other is left out, and those before stay out, so that what is left
-  /// brings the worst about by itself; two that can each stand in for the other do not both go.
-  std::vector<Assumption> assumptions() const {
-    std::vector<Assumption> result;
-    const bool has_place = best_.place.has_value();
-    std::vector<StandInChoice> needed = best_.choices;
+  /// Only what changes F, be it up or down: an average over a list may hold a settling that the
+  /// worst reading excludes. One after the other is left out, and those before stay out, so that
+  /// what is left brings the worst about by itself; two that can each stand in for the other do not
+  /// both go.
+  std::vector<Assumption> assumptions(const Pair& pair) {
+    const Best& best = pair.best;
+    std::vector<StandInChoice> needed = best.choices;
     for (std::size_t i = needed.size(); i-- > 0;) {
       if (needed[i].taken == Family::none) continue;  // said as the parent that stands in the place
       std::vector<StandInChoice> without = needed;
       without.erase(without.begin() + static_cast<std::ptrdiff_t>(i));
-      const std::optional<double> f = f_with(without, has_place);
-      if (f && std::abs(*f - best_.f) <= same) needed = std::move(without);
+      const std::optional<double> f = f_with(pair, without);
+      if (f && std::abs(*f - best.f) <= same) needed = std::move(without);
     }
+    std::vector<Assumption> result;
     for (const StandInChoice& choice : needed) {
-      if (choice.taken != Family::none) name_choice(choice, result);
+      if (choice.taken != Family::none) name_choice(pair, choice, result);
     }
-    if (has_place) {
-      result.push_back({Animal{base_.position_of(best_.kid)},
-                        best_.place->is_sire ? ParentRole::sire : ParentRole::dam,
-                        Animal{base_.position_of(best_.taken)}});
+    if (best.place) {
+      result.push_back({Animal{base_.position_of(best.kid)},
+                        best.place->is_sire ? ParentRole::sire : ParentRole::dam,
+                        Animal{base_.position_of(best.taken)}});
     }
     std::sort(result.begin(), result.end(), [&](const Assumption& x, const Assumption& y) {
       const auto key = [&](const Assumption& each) {
@@ -349,28 +317,64 @@ class WorstReading::Reader {
   }
 
   /// The kids of a stand-in among the ancestors of the pair.
-  void name_choice(const StandInChoice& choice, std::vector<Assumption>& into) const {
-    const Ancestry near = ancestry(base_, std::array{a_, b_});
-    for (const std::uint32_t node : near.original) {
-      const std::uint32_t sire = base_.sire(node);
-      if (sire == Family::none || !base_.is_stand_in(sire) || base_.list_of(sire) != choice.list) continue;
-      into.push_back({Animal{base_.position_of(node)}, ParentRole::sire, Animal{base_.position_of(choice.taken)}});
+  void name_choice(const Pair& pair, const StandInChoice& choice,
+                   std::vector<Assumption>& into) const {
+    for (const std::uint32_t node : ancestry(base_, std::array{pair.a, pair.b}).original) {
+      if (base_.sire(node) != base_.node_of_stand_in(choice.list)) continue;
+      into.push_back({Animal{base_.position_of(node)}, ParentRole::sire,
+                      Animal{base_.position_of(choice.taken)}});
     }
   }
 
-  const KinshipState& state_;
+  /// The order of two animals by id.
+  std::uint32_t rank(std::uint32_t node) const { return state_.rank(base_.position_of(node)); }
+
+  RecordedBook& book_;
   const Family& base_;
-  std::vector<double> own_;
-  mutable std::unordered_map<std::uint32_t, std::vector<double>> rows_;
-  std::uint32_t a_ = 0, b_ = 0;
-  std::vector<std::uint32_t> lists_;
-  Best best_;
-  bool all_settled_ = true;
+  const KinshipState& state_;
+  std::vector<std::uint32_t> lists_;  // ascending
+  std::span<Pair* const> pairs_;
+  const Run& run_;
+  Neighbourhood near_;
+  std::map<std::vector<std::pair<std::uint32_t, std::uint32_t>>, std::unique_ptr<World>> worlds_;
 };
 
-WorstReading::WorstReading(const KinshipState& state) : reader_(std::make_unique<Reader>(state)) {}
-WorstReading::~WorstReading() = default;
+/// The stand-ins among the ancestors of an animal, ascending.
+std::vector<std::uint32_t> lists_above(const Family& family, std::uint32_t node) {
+  std::vector<std::uint32_t> lists;
+  if (family.stand_ins() == 0) return lists;
+  for (const std::uint32_t each : ancestry(family, std::array{node}).original) {
+    if (family.is_stand_in(each)) lists.push_back(family.list_of(each));
+  }
+  std::sort(lists.begin(), lists.end());
+  return lists;
+}
 
-void WorstReading::read(Animal a, Animal b, KidInbreeding& into) { reader_->read(a, b, into); }
+}  // namespace
+
+void read_worst(const KinshipState& state, std::span<const WorstQuestion> questions,
+                const Run& run) {
+  RecordedBook book(state);
+  std::map<std::uint32_t, std::vector<std::uint32_t>> lists;  // by animal
+  std::map<std::vector<std::uint32_t>, std::vector<Pair*>> groups;
+  std::vector<Pair> pairs;
+  pairs.reserve(questions.size());
+  for (const WorstQuestion& each : questions) {
+    Pair& pair = pairs.emplace_back(
+        Pair{state.family.node_of(each.a), state.family.node_of(each.b), each.into});
+    pair.best.f = each.into->as_recorded;
+    std::vector<std::uint32_t> both;
+    for (const std::uint32_t node : {pair.a, pair.b}) {
+      const auto [entry, is_new] = lists.try_emplace(node);
+      if (is_new) entry->second = lists_above(state.family, node);
+      std::vector<std::uint32_t> joined;
+      std::set_union(both.begin(), both.end(), entry->second.begin(), entry->second.end(),
+                     std::back_inserter(joined));
+      both = std::move(joined);
+    }
+    groups[both].push_back(&pair);
+  }
+  for (const auto& [shared, members] : groups) Group(book, shared, members, run).read();
+}
 
 }  // namespace doewright

@@ -1,23 +1,20 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-#include <memory>
+#include <span>
 
 #include "state.hpp"
 
 namespace doewright {
 
-/// The worst that blanks can hide (DEFINITIONS 2, reading 3). Keeps rows of kinships with the whole book
-/// from one pair to the next; not for several threads at once.
-class WorstReading {
- public:
-  explicit WorstReading(const KinshipState& state);
-  ~WorstReading();
-  /// Fills `worst` and `worst_assumes`; `as_recorded` must be there.
-  void read(Animal a, Animal b, KidInbreeding& into);
-
- private:
-  class Reader;
-  std::unique_ptr<Reader> reader_;
+/// A pair whose `into->as_recorded` is there.
+struct WorstQuestion {
+  Animal a, b;
+  KidInbreeding* into = nullptr;
 };
+
+/// Fills worst, worst_assumes and worst_all_settled of every pair (DEFINITIONS 2, reading 3). All
+/// pairs in one call: those with the same unsure sires among their ancestors share the work.
+void read_worst(const KinshipState& state, std::span<const WorstQuestion> questions,
+                const Run& run);
 
 }  // namespace doewright
