@@ -8,7 +8,6 @@ namespace doewright {
 
 namespace {
 
-constexpr std::size_t most_kept_bytes = std::size_t{400} << 20;  // rows kept from pair to pair
 constexpr double same = 1e-12;
 
 }  // namespace
@@ -17,7 +16,7 @@ const std::vector<double>& RecordedBook::row(std::uint32_t node) {
   const auto found = rows_.find(node);
   if (found != rows_.end()) return found->second;
   if (own_.empty()) own_ = own_parts(family(), state_.nodes);
-  if ((rows_.size() + 1) * family().size() * sizeof(double) > most_kept_bytes) rows_.clear();
+  if ((rows_.size() + 1) * family().size() * sizeof(double) > most_kept_bytes_) rows_.clear();
   return rows_.emplace(node, kinship_column(family(), own_, node)).first->second;
 }
 

@@ -5,6 +5,7 @@
 //
 // A world is worked out once for all pairs that have the same stand-ins among their ancestors, and
 // within those ancestors alone; only who may stand in an empty place is asked of the whole book.
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -18,14 +19,16 @@ namespace doewright {
 /// The book as recorded, and its rows of kinship, kept from one question to the next.
 class RecordedBook {
  public:
-  explicit RecordedBook(const KinshipState& state) : state_(state) {}
+  RecordedBook(const KinshipState& state, std::size_t most_kept_bytes)
+      : state_(state), most_kept_bytes_(most_kept_bytes) {}
   const KinshipState& state() const { return state_; }
   const Family& family() const { return state_.family; }
-  /// Kinship of a node with the whole book.
+  /// Kinship of a node with the whole book. Good until the next row is asked for.
   const std::vector<double>& row(std::uint32_t node);
 
  private:
   const KinshipState& state_;
+  std::size_t most_kept_bytes_;
   std::vector<double> own_;  // empty until first needed
   std::unordered_map<std::uint32_t, std::vector<double>> rows_;
 };
@@ -54,7 +57,8 @@ class World {
 
   /// Kinship of two nodes of the book that are in the neighbourhood.
   double kinship(std::uint32_t a, std::uint32_t b);
-  /// Kinship of a node of the neighbourhood with the whole book.
+  /// Kinship of a node of the neighbourhood with the whole book. Good until the next row is asked
+  /// for.
   const std::vector<double>& row(std::uint32_t node);
   /// F of any node of the book.
   double f_of(std::uint32_t node);

@@ -233,9 +233,11 @@ class Group {
     const PlaceWeights weight = weights(world, pair, place);
     if (weight.with.empty() && weight.itself <= 0.0) return;
     const double without = world.kinship(pair.a, pair.b);
-    std::vector<std::pair<const double*, double>> rows;
+    // Summed up row by row: a row may be gone when the next one is asked for.
+    gain_.assign(base_.size(), 0.0);
     for (const auto& [number, part] : weight.with) {
-      rows.emplace_back(world.row(world.near().local.ancestry.original[number]).data(), part);
+      const std::vector<double>& row = world.row(world.near().local.ancestry.original[number]);
+      for (std::size_t node = 0; node < gain_.size(); ++node) gain_[node] += part * row[node];
     }
     const std::uint32_t other_parent = place.is_sire ? base_.dam(kid) : world.sire(kid);
     std::optional<std::vector<bool>> below;  // worked out when first needed
@@ -243,8 +245,7 @@ class Group {
     bool best_is_here = false;
     for (std::uint32_t y = 0; y < state_.pedigree.size(); ++y) {
       const std::uint32_t node = base_.node_of(Animal{y});
-      double f = without;
-      for (const auto& [row, part] : rows) f += part * row[node];
+      double f = without + gain_[node];
       if (weight.itself > 0.0) f += weight.itself * 0.5 * world.f_of(node);
       if (f < best.f - same || f <= without + same) continue;
       const bool better = f > best.f + same;
@@ -336,6 +337,7 @@ class Group {
   std::span<Pair* const> pairs_;
   const Run& run_;
   Neighbourhood near_;
+  std::vector<double> gain_;  // by node: what each animal in a place would add
   std::map<std::vector<std::pair<std::uint32_t, std::uint32_t>>, std::unique_ptr<World>> worlds_;
 };
 
@@ -352,9 +354,9 @@ std::vector<std::uint32_t> lists_above(const Family& family, std::uint32_t node)
 
 }  // namespace
 
-void read_worst(const KinshipState& state, std::span<const WorstQuestion> questions,
-                const Run& run) {
-  RecordedBook book(state);
+void read_worst(const KinshipState& state, std::span<const WorstQuestion> questions, const Run& run,
+                std::size_t most_kept_bytes) {
+  RecordedBook book(state, most_kept_bytes);
   std::map<std::uint32_t, std::vector<std::uint32_t>> lists;  // by animal
   std::map<std::vector<std::uint32_t>, std::vector<Pair*>> groups;
   std::vector<Pair> pairs;

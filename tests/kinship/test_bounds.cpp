@@ -14,6 +14,7 @@
 
 #include "kinship/engines.hpp"
 #include "kinship/pair_twins.hpp"
+#include "kinship/worst.hpp"
 
 using namespace doewright;
 using namespace doewright::testing;
@@ -155,6 +156,84 @@ TEST_CASE("twelve unsure sires are settled all at once") {
     CHECK(std::abs(kinship.kid({a, b}).worst - best) <= 1e-12);
   }
   CHECK(many >= 3);
+}
+
+TEST_CASE("more unsure sires than are settled at once: said, never above the very worst") {
+  std::size_t below = 0;
+  for (std::uint64_t seed = 1; seed <= 6; ++seed) {
+    CAPTURE(seed);
+    Dice dice(seed * 7717);
+    const std::uint32_t n = 48;
+    const Pedigree pedigree = random_pedigree(
+        dice,
+        {.animals = n, .founders = 4, .blank = 0, .unsure = 100, .most_unsure = 40, .reach = 5});
+    UnknownParents unknowns;
+    unknowns.may_be.assign(n, 0);
+    const Kinship kinship(pedigree, unknowns);
+    const Animal a{n - 1}, b{n - 2};
+    const KidInbreeding kid = kinship.kid({a, b});
+    CHECK_FALSE(kid.worst_all_settled);
+    CHECK(kid.worst >= kid.as_recorded);
+    CHECK(std::abs(with_assumptions(pedigree, kid.worst_assumes, a, b) - kid.worst) <= 1e-12);
+    // No settling makes more than the bound in which every pair of heads takes its own worst buck.
+    const std::size_t animals = pedigree.size();
+    Matrix bound(animals, std::vector<double>(animals, 0.0));
+    const auto sires_of = [&](std::uint32_t x) { return pedigree.possible_sires(Animal{x}); };
+    for (std::uint32_t x = 0; x < animals; ++x) {
+      const auto above = [&](std::uint32_t y) {
+        double most = 0.0;
+        for (const SireChance& chance : sires_of(x)) {
+          most = std::max(most, bound[chance.sire.position][y]);
+        }
+        const std::uint32_t dam = pedigree.dam_slots()[x];
+        return 0.5 * (most + (dam == none ? 0.0 : bound[dam][y]));
+      };
+      for (std::uint32_t y = 0; y < x; ++y) bound[x][y] = bound[y][x] = above(y);
+      // Litters that share a draw share the buck: K(m, m) is his own.
+      double own = 0.0;
+      const std::uint32_t dam = pedigree.dam_slots()[x];
+      for (const SireChance& chance : sires_of(x)) {
+        if (dam != none) own = std::max(own, bound[chance.sire.position][dam]);
+      }
+      bound[x][x] = 0.5 * (1.0 + own);
+    }
+    CHECK(kid.worst <= bound[a.position][b.position] + 1e-12);
+    below += kid.worst > kid.as_recorded + 1e-6 ? 1u : 0u;
+  }
+  CHECK(below == 6);
+}
+
+TEST_CASE("however few rows are kept from pair to pair, the worst reading is the same") {
+  for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    CAPTURE(seed);
+    Dice dice(seed);
+    const Pedigree pedigree = random_pedigree(dice, {.animals = 40,
+                                                     .founders = 6,
+                                                     .blank = 25,
+                                                     .unsure = seed % 2 == 0 ? 0u : 10u,
+                                                     .most_unsure = 3,
+                                                     .reach = 6});
+    const KinshipState state(pedigree, {}, {});
+    std::vector<KidInbreeding> many, few;
+    for (std::uint32_t i = 20; i < 40; ++i) {
+      const Animal a{i}, b{(7 * i) % 40};
+      KidInbreeding kid;
+      kid.as_recorded = Kinship(pedigree).of(a, b);
+      many.push_back(kid);
+      few.push_back(kid);
+    }
+    std::vector<WorstQuestion> ask_many, ask_few;
+    for (std::uint32_t k = 0; k < many.size(); ++k) {
+      ask_many.push_back({Animal{20 + k}, Animal{(7 * (20 + k)) % 40}, &many[k]});
+      ask_few.push_back({Animal{20 + k}, Animal{(7 * (20 + k)) % 40}, &few[k]});
+    }
+    read_worst(state, ask_many, {});
+    read_worst(state, ask_few, {}, 1);
+    for (std::size_t k = 0; k < many.size(); ++k) {
+      CHECK(many[k].worst == few[k].worst);
+      CHECK(many[k].worst_assumes == few[k].worst_assumes);
+    }
+  }
 }
 
 TEST_CASE("lines 200,000 deep stay with the engine that does not mind depth") {
