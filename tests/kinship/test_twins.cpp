@@ -2,6 +2,8 @@
 // F and kinship on random pedigrees beside slow twins (twins.hpp). A failure names the seed.
 #include <doctest/doctest.h>
 
+#include <Eigen/Eigenvalues>
+
 #include <array>
 #include <cmath>
 #include <vector>
@@ -201,6 +203,28 @@ TEST_CASE("A is symmetric and positive semidefinite, and its inverse times A is 
       form += v[i] * product[i];
     }
     CHECK(form >= -1e-12);
+  }
+}
+
+TEST_CASE("A as it is told, pair by pair, is symmetric and has no negative eigenvalue") {
+  for (std::uint64_t seed = 1; seed <= 100; ++seed) {
+    CAPTURE(seed);
+    Dice dice(seed * 17);
+    const Pedigree pedigree = random_pedigree(dice, shape_of(seed));
+    const Kinship kinship(pedigree);
+    const auto all = everybody(pedigree);
+    const Grid<double> block = kinship.block(all, all);
+    const auto n = static_cast<Eigen::Index>(all.size());
+    Eigen::MatrixXd a(n, n);
+    for (Eigen::Index i = 0; i < n; ++i) {
+      for (Eigen::Index j = 0; j < n; ++j) {
+        a(i, j) = 2.0 * block(static_cast<std::size_t>(i), static_cast<std::size_t>(j));
+      }
+    }
+    CHECK((a - a.transpose()).cwiseAbs().maxCoeff() <= 1e-14);
+    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> parts(a, Eigen::EigenvaluesOnly);
+    REQUIRE(parts.info() == Eigen::Success);
+    CHECK(parts.eigenvalues().minCoeff() >= -1e-12 * parts.eigenvalues().maxCoeff());
   }
 }
 
