@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-// How F of every node is worked out. Which engine runs hangs on the pedigree alone, so that the bits
-// of the result never depend on the number of threads.
+// How F of every node is worked out. Which engine runs hangs on the pedigree alone, so that the
+// bits of the result never depend on the number of threads.
 #include <cstdint>
 #include <vector>
 
@@ -11,8 +11,8 @@
 
 namespace doewright {
 
-/// F of every node (of a stand-in: the mean of its candidates' F, the unlisted rest counting 0), and
-/// D(m) of every stand-in, by its number.
+/// F of every node (of a stand-in: the mean of its candidates' F, the unlisted rest counting 0),
+/// and D(m) of every stand-in, by its number.
 struct NodeInbreeding {
   std::vector<double> f;
   std::vector<double> stand_in_own;

@@ -135,8 +135,8 @@ Ancestry ancestry(const Family& family, std::span<const std::uint32_t> nodes) {
     return finish(std::move(original), [&](std::uint32_t node) { return number[node]; });
   }
   std::unordered_map<std::uint32_t, std::uint32_t> number;
-  auto original = collect(family, nodes,
-                          [&](std::uint32_t node) { return number.emplace(node, 0u).second; });
+  auto original =
+      collect(family, nodes, [&](std::uint32_t node) { return number.emplace(node, 0u).second; });
   for (std::uint32_t i = 0; i < original.size(); ++i) number[original[i]] = i;
   return finish(std::move(original), [&](std::uint32_t node) { return number.find(node)->second; });
 }

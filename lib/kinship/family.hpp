@@ -93,7 +93,7 @@ class Family {
 struct Ancestry {
   Family family;
   std::vector<std::uint32_t> original;  ///< Node of the larger family, ascending.
-  std::vector<std::uint32_t> asked;     ///< Nodes of `family` for the nodes asked for, in that order.
+  std::vector<std::uint32_t> asked;  ///< Nodes of `family` for the nodes asked for, in that order.
 };
 
 Ancestry ancestry(const Family& family, std::span<const std::uint32_t> nodes);

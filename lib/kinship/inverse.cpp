@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
-// A = T D T'. Row i of T^-1 is 1 for i and minus the part of each parent, so that A^-1 is the sum over i of
-// its outer product divided by D(i): Henderson (1976), Biometrics 32:69-83, with inbreeding as Quaas (1976),
-// Biometrics 32:949-953. A stand-in has a row of its own with the chances of its bucks: Henderson (1988),
-// J. Anim. Sci. 66:1614-1621.
+// A = T D T'. Row i of T^-1 is 1 for i and minus the part of each parent, so that A^-1 is the sum
+// over i of its outer product divided by D(i): Henderson (1976), Biometrics 32:69-83, with
+// inbreeding as Quaas (1976), Biometrics 32:949-953. A stand-in has a row of its own with the
+// chances of its bucks: Henderson (1988), J. Anim. Sci. 66:1614-1621.
 #include <doewright/kinship/inverse.hpp>
 
 #include <algorithm>
@@ -50,7 +50,8 @@ NodeInbreeding by_node(const Pedigree& pedigree, const Family& family, std::span
       near_f.f.push_back(result.f[near.original[i]]);
       if (!near.family.is_stand_in(i)) continue;
       near_f.stand_in_own.resize(near.family.stand_ins());
-      near_f.stand_in_own[near.family.list_of(i)] = result.stand_in_own[family.list_of(near.original[i])];
+      near_f.stand_in_own[near.family.list_of(i)] =
+          result.stand_in_own[family.list_of(near.original[i])];
     }
     const std::vector<double> own = own_parts(near.family, near_f);
     double from_bucks = 0.0;  // p'Ap
@@ -76,7 +77,8 @@ SparseMatrix joined(std::vector<std::vector<Entry>> rows) {
   SparseMatrix matrix;
   matrix.first.push_back(0);
   for (std::vector<Entry>& row : rows) {
-    std::stable_sort(row.begin(), row.end(), [](const Entry& a, const Entry& b) { return a.column < b.column; });
+    std::stable_sort(row.begin(), row.end(),
+                     [](const Entry& a, const Entry& b) { return a.column < b.column; });
     for (std::size_t i = 0; i < row.size();) {
       double sum = 0.0;
       const std::uint32_t column = row[i].column;
@@ -115,7 +117,8 @@ SparseMatrix relationship_inverse(const Pedigree& pedigree, std::span<const doub
       links.push_back({row_of(family, parent, pedigree.size()), -part});
     });
     for (const Entry& a : links) {
-      for (const Entry& b : links) rows[a.column].push_back({b.column, a.value * b.value / own[node]});
+      for (const Entry& b : links)
+        rows[a.column].push_back({b.column, a.value * b.value / own[node]});
     }
   }
   return joined(std::move(rows));
@@ -136,9 +139,11 @@ SparseMatrix gene_flow(const Pedigree& pedigree, std::uint64_t most_entries) {
     std::vector<std::vector<Entry>> one(1, std::move(row));
     const SparseMatrix sum = joined(std::move(one));
     entries += sum.columns.size();
-    if (entries > most_entries) throw LimitError("gene flow: more entries than allowed; ask for fewer animals");
+    if (entries > most_entries)
+      throw LimitError("gene flow: more entries than allowed; ask for fewer animals");
     rows[own_row].reserve(sum.columns.size());
-    for (std::size_t i = 0; i < sum.columns.size(); ++i) rows[own_row].push_back({sum.columns[i], sum.values[i]});
+    for (std::size_t i = 0; i < sum.columns.size(); ++i)
+      rows[own_row].push_back({sum.columns[i], sum.values[i]});
   }
   return joined(std::move(rows));
 }
@@ -152,7 +157,8 @@ std::vector<double> relationship_times(const Pedigree& pedigree, std::span<const
   std::vector<double> x(family.size(), 0.0);
   for (std::uint32_t i = 0; i < pedigree.size(); ++i) x[family.node_of(Animal{i})] = v[i];
   for (std::uint32_t node = family.size(); node-- > 0;) {  // T'v
-    family.for_parents(node, [&](std::uint32_t parent, double part) { x[parent] += part * x[node]; });
+    family.for_parents(node,
+                       [&](std::uint32_t parent, double part) { x[parent] += part * x[node]; });
   }
   for (std::uint32_t node = 0; node < family.size(); ++node) {  // T D T'v
     double sum = own[node] * x[node];

@@ -13,16 +13,19 @@ namespace doewright {
 
 namespace {
 
-/// Calls visit(parent's node, places it fills for each place of `node`): stand-ins are looked through.
+/// Calls visit(parent's node, places it fills for each place of `node`): stand-ins are looked
+/// through.
 template <class Visit>
 void for_filled(const Family& family, std::uint32_t node, Visit&& visit) {
   family.for_parents(node, [&](std::uint32_t parent, double) {
     if (!family.is_stand_in(parent)) return visit(parent, 1.0);
-    for (const ParentPart& buck : family.candidates(family.list_of(parent))) visit(buck.node, buck.part);
+    for (const ParentPart& buck : family.candidates(family.list_of(parent)))
+      visit(buck.node, buck.part);
   });
 }
 
-double generations_of(const Family& family, std::uint32_t node, const std::vector<double>& generations) {
+double generations_of(const Family& family, std::uint32_t node,
+                      const std::vector<double>& generations) {
   double sum = 0.0;
   for_filled(family, node, [&](std::uint32_t parent, double places) {
     sum += 0.5 * places * (1.0 + generations[parent]);
@@ -91,7 +94,8 @@ std::vector<double> completeness(const Pedigree& pedigree, int depth, const Run&
       if (row[parent] == Family::none) row[parent] = rows++;
     });
   }
-  throw_if_too_big(run, rows * d * sizeof(double) + 12 * std::size_t{family.size()}, "completeness");
+  throw_if_too_big(run, rows * d * sizeof(double) + 12 * std::size_t{family.size()},
+                   "completeness");
   std::vector<double> shares(rows * d, 0.0);
 
   std::vector<double> result(pedigree.size(), 0.0);
@@ -112,7 +116,8 @@ std::vector<double> completeness(const Pedigree& pedigree, int depth, const Run&
         }
       };
       if (family.is_stand_in(parent)) {
-        for (const ParentPart& buck : family.candidates(family.list_of(parent))) add(buck.node, buck.part);
+        for (const ParentPart& buck : family.candidates(family.list_of(parent)))
+          add(buck.node, buck.part);
       } else {
         add(parent, 1.0);
       }

@@ -22,7 +22,8 @@ std::vector<double> gene_flow_row(const Family& family, std::uint32_t node) {
   share[node] = 1.0;
   for (std::uint32_t i = node + 1; i-- > 0;) {
     if (share[i] == 0.0) continue;
-    family.for_parents(i, [&](std::uint32_t parent, double part) { share[parent] += part * share[i]; });
+    family.for_parents(
+        i, [&](std::uint32_t parent, double part) { share[parent] += part * share[i]; });
   }
   return share;
 }
@@ -43,7 +44,8 @@ Family with_choices(const Family& family, std::span<const StandInChoice> choices
   std::vector<std::uint32_t> sires(family.size()), dams(family.size()), first = {0};
   for (std::uint32_t node = 0; node < family.size(); ++node) {
     sires[node] = family.sire(node);
-    dams[node] = family.is_stand_in(node) ? Pedigree::stand_in_bit | family.list_of(node) : family.dam(node);
+    dams[node] =
+        family.is_stand_in(node) ? Pedigree::stand_in_bit | family.list_of(node) : family.dam(node);
   }
   std::vector<ParentPart> candidates;
   for (std::uint32_t list = 0; list < family.stand_ins(); ++list) {

@@ -41,14 +41,16 @@ class PairWeights {
   void open_up(std::uint32_t node, std::uint32_t other, double weight) {
     if (other == node) {
       if (family_.is_stand_in(node)) {
-        family_.for_parents(node, [&](std::uint32_t buck, double part) { add(buck, buck, weight * part); });
+        family_.for_parents(
+            node, [&](std::uint32_t buck, double part) { add(buck, buck, weight * part); });
       } else {
         add(parent(node, true), parent(node, false), 0.5 * weight);
       }
       return;
     }
     if (family_.is_stand_in(node)) {
-      family_.for_parents(node, [&](std::uint32_t buck, double part) { add(buck, other, weight * part); });
+      family_.for_parents(
+          node, [&](std::uint32_t buck, double part) { add(buck, other, weight * part); });
       return;
     }
     add(parent(node, true), other, 0.5 * weight);
@@ -78,7 +80,8 @@ class PairWeights {
       }
       return;
     }
-    // Open up the one below the place; of two the younger, which cannot be an ancestor of the other.
+    // Open up the one below the place; of two the younger, which cannot be an ancestor of the
+    // other.
     if (below_[x] && (!below_[y] || x > y)) {
       open_[x][y] += weight;
     } else if (below_[y]) {

@@ -13,12 +13,14 @@ struct KinshipState {
   Pedigree pedigree;
   UnknownParents unknowns;
   Family family;
-  NodeInbreeding nodes;             ///< F by node.
-  std::vector<double> f;            ///< F by position; empty where nodes.f is the same.
+  NodeInbreeding nodes;   ///< F by node.
+  std::vector<double> f;  ///< F by position; empty where nodes.f is the same.
 
   KinshipState(Pedigree of, UnknownParents blanks, const Run& run);
 
-  std::span<const double> inbreeding() const { return f.empty() ? std::span<const double>(nodes.f) : f; }
+  std::span<const double> inbreeding() const {
+    return f.empty() ? std::span<const double>(nodes.f) : f;
+  }
 
   /// A family of the ancestors of some nodes with F and D as they are in the whole pedigree.
   struct Local {

@@ -1,13 +1,14 @@
 // SPDX-License-Identifier: MIT
-// Contributions without listing paths: c_k, the weight of the path pairs that meet first at k, from the
-// youngest common ancestor to the oldest: c_k = T_ak T_bk - sum over younger j of c_j T_jk^2; k then
-// contributes c_k (1 + F_k) / 2 (DEFINITIONS 1; Wright 1922, American Naturalist 56:330-338, sums the same
-// path by path). The number of paths is not had that way: numbers of chains grow far beyond 2^53 where paths
-// are few, and their differences are noise. It is counted pair of heads by pair of heads, by sums alone.
+// Contributions without listing paths: c_k, the weight of the path pairs that meet first at k, from
+// the youngest common ancestor to the oldest: c_k = T_ak T_bk - sum over younger j of c_j T_jk^2; k
+// then contributes c_k (1 + F_k) / 2 (DEFINITIONS 1; Wright 1922, American Naturalist 56:330-338,
+// sums the same path by path). The number of paths is not had that way: numbers of chains grow far
+// beyond 2^53 where paths are few, and their differences are noise. It is counted pair of heads by
+// pair of heads, by sums alone.
 //
-// Paths, largest first: the younger of two heads is opened up until the heads are one animal, so that no
-// animal stands twice; a table of the best that can follow from each pair of heads leads the search
-// straight to the next best path.
+// Paths, largest first: the younger of two heads is opened up until the heads are one animal, so
+// that no animal stands twice; a table of the best that can follow from each pair of heads leads
+// the search straight to the next best path.
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -28,9 +29,9 @@ constexpr double dropped = 1e-12;  // |c_k| under this counts as nothing
 /// nearest generations take part in the listing of paths, the rest is said as left out.
 constexpr std::size_t most_listed_ancestors = 1500;
 
-/// The recursion of c_k costs common ancestors times ancestors: beyond this many, in the pedigree of a
-/// breed, only path pairs within the nearest generations are summed. What is listed is then exact for
-/// those paths, and less than the kinship by what lies further back.
+/// The recursion of c_k costs common ancestors times ancestors: beyond this many, in the pedigree
+/// of a breed, only path pairs within the nearest generations are summed. What is listed is then
+/// exact for those paths, and less than the kinship by what lies further back.
 constexpr std::size_t most_summed_ancestors = 3000;
 
 using Local = KinshipState::Local;
@@ -85,7 +86,8 @@ std::vector<AncestorShare> shares(const KinshipState& state, const Local& local)
   const Family& family = local.ancestry.family;
   const auto& f = local.nodes.f;
   std::map<std::uint32_t, double> sum;  // by node; Family::none: not on the list
-  for (const Meeting& meeting : meetings(family, local.ancestry.asked[0], local.ancestry.asked[1])) {
+  for (const Meeting& meeting :
+       meetings(family, local.ancestry.asked[0], local.ancestry.asked[1])) {
     const std::uint32_t k = meeting.node;
     if (!family.is_stand_in(k)) {
       sum[k] += 0.5 * meeting.weight * (1.0 + f[k]);
@@ -100,7 +102,8 @@ std::vector<AncestorShare> shares(const KinshipState& state, const Local& local)
   std::vector<AncestorShare> result;
   for (const auto& [node, contribution] : sum) {
     if (std::abs(contribution) < dropped) continue;
-    result.push_back({node == Family::none ? std::nullopt : animal_of(state, local, node), contribution});
+    result.push_back(
+        {node == Family::none ? std::nullopt : animal_of(state, local, node), contribution});
   }
   const auto rank = [&](const AncestorShare& share) {
     return share.ancestor ? std::uint64_t{state.rank(share.ancestor->position)} : ~std::uint64_t{0};
@@ -112,8 +115,8 @@ std::vector<AncestorShare> shares(const KinshipState& state, const Local& local)
   return result;
 }
 
-/// Each path comes up once: the younger of two heads is opened up until both are one. Nothing is ever
-/// subtracted, so that the number is exact while it is a whole number a double can hold.
+/// Each path comes up once: the younger of two heads is opened up until both are one. Nothing is
+/// ever subtracted, so that the number is exact while it is a whole number a double can hold.
 double number_of_paths(const Family& family, std::uint32_t a, std::uint32_t b) {
   const std::uint32_t n = family.size();
   std::vector<double> ways(std::size_t{n} * (n + 1) / 2, 0.0);  // to each pair of heads
@@ -142,10 +145,16 @@ double number_of_paths(const Family& family, std::uint32_t a, std::uint32_t b) {
 /// The paths of a pair, one after the other, largest first.
 class PathSearch {
  public:
-  PathSearch(const KinshipState& state, const Local& local) : state_(state), local_(local), family_(local.ancestry.family) {
+  PathSearch(const KinshipState& state, const Local& local)
+      : state_(state), local_(local), family_(local.ancestry.family) {
     fill_best();
     const std::uint32_t a = local.ancestry.asked[0], b = local.ancestry.asked[1];
-    push({.head_a = a, .head_b = b, .weight = 1.0, .from = none, .ends = false, .buck = Family::none});
+    push({.head_a = a,
+          .head_b = b,
+          .weight = 1.0,
+          .from = none,
+          .ends = false,
+          .buck = Family::none});
   }
 
   std::optional<Path> next() {
@@ -168,10 +177,10 @@ class PathSearch {
 
   struct Step {
     std::uint32_t head_a, head_b;
-    double weight;        // of the chains so far; of a path that ends its contribution
+    double weight;  // of the chains so far; of a path that ends its contribution
     std::size_t from;
     bool ends;
-    std::uint32_t buck;   // where the heads met at a stand-in: its candidate; none: not on the list
+    std::uint32_t buck;  // where the heads met at a stand-in: its candidate; none: not on the list
   };
 
   double& best(std::uint32_t x, std::uint32_t y) {
@@ -186,7 +195,9 @@ class PathSearch {
     for (std::uint32_t x = 0; x < n; ++x) {
       for (std::uint32_t y = 0; y < x; ++y) {
         double most = 0.0;
-        family_.for_parents(x, [&](std::uint32_t parent, double part) { most = std::max(most, part * best(parent, y)); });
+        family_.for_parents(x, [&](std::uint32_t parent, double part) {
+          most = std::max(most, part * best(parent, y));
+        });
         best(x, y) = most;
       }
       best(x, x) = 0.5 * (1.0 + local_.nodes.f[x]);
@@ -208,13 +219,14 @@ class PathSearch {
 
   void open_up(std::size_t at, const Step& step) {
     const bool a_is_younger = step.head_a > step.head_b;
-    family_.for_parents(a_is_younger ? step.head_a : step.head_b, [&](std::uint32_t parent, double part) {
-      Step next = step;
-      (a_is_younger ? next.head_a : next.head_b) = parent;
-      next.weight *= part;
-      next.from = at;
-      push(next);
-    });
+    family_.for_parents(a_is_younger ? step.head_a : step.head_b,
+                        [&](std::uint32_t parent, double part) {
+                          Step next = step;
+                          (a_is_younger ? next.head_a : next.head_b) = parent;
+                          next.weight *= part;
+                          next.from = at;
+                          push(next);
+                        });
   }
 
   void meet(std::size_t at, const Step& step) {
@@ -257,7 +269,8 @@ class PathSearch {
   std::vector<double> best_;
   std::vector<Step> steps_;
   std::priority_queue<std::pair<double, std::size_t>, std::vector<std::pair<double, std::size_t>>,
-                      std::less<>> open_;
+                      std::less<>>
+      open_;
 };
 
 /// The pair with ancestors of so many generations that at most `most` take part.
@@ -306,11 +319,13 @@ Local nearest_generations(const KinshipState& state, std::array<std::uint32_t, 2
     }
     dams.push_back(Pedigree::stand_in_bit | static_cast<std::uint32_t>(first.size() - 1));
     for (const ParentPart& buck : state.family.candidates(state.family.list_of(node))) {
-      if (const std::uint32_t place = moved(buck.node); place != Family::none) candidates.push_back({place, buck.part});
+      if (const std::uint32_t place = moved(buck.node); place != Family::none)
+        candidates.push_back({place, buck.part});
     }
     first.push_back(static_cast<std::uint32_t>(candidates.size()));
   }
-  result.ancestry.family = Family(std::move(sires), std::move(dams), std::move(first), std::move(candidates));
+  result.ancestry.family =
+      Family(std::move(sires), std::move(dams), std::move(first), std::move(candidates));
   result.ancestry.asked = {moved(nodes[0]), moved(nodes[1])};
   return result;
 }

@@ -95,7 +95,9 @@ inline std::optional<std::vector<PlainPath>> wright_paths(const Graph& graph, co
   if (!all_a || !all_b) return std::nullopt;
   std::vector<PlainPath> paths;
   std::size_t looked_at = 0;
-  for (const auto& [end, left] : from_a) {
+  for (const auto& from_here : from_a) {
+    const std::size_t end = from_here.first;  // named: lambdas may not hold a structured binding
+    const std::vector<Chain>& left = from_here.second;
     const auto right = from_b.find(end);
     if (right == from_b.end()) continue;
     looked_at += left.size() * right->second.size();
