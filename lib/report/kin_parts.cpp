@@ -20,6 +20,7 @@ void write_readings(JsonWriter& json, const Herd& herd, const KidInbreeding& kid
   json.field("kid_inbreeding_used", kid.used);
   json.field("kid_inbreeding_unknowns_as_breed", kid.unknowns_as_breed);
   json.field("kid_inbreeding_worst", kid.worst);
+  json.field("worst_all_settled", kid.worst_all_settled);
   json.key("worst_assumes");
   json.begin_list();
   for (const Assumption& assumption : kid.worst_assumes) {
@@ -53,6 +54,10 @@ std::string assumes_in_words(const Herd& herd, const KidInbreeding& kid) {
     text += fmt::format("{}{} were the {} of {}", text.empty() ? "if " : " and ",
                         long_name(herd, a.taken_as), a.parent == ParentRole::sire ? "sire" : "dam",
                         long_name(herd, a.animal));
+  }
+  if (!kid.worst_all_settled) {
+    text += text.empty() ? "" : "; ";
+    text += "too many unsure sires to try all together: it may be higher";
   }
   return text;
 }

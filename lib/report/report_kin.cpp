@@ -58,6 +58,7 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const KinRes
   json.field("kid_inbreeding", r.kid.as_recorded);
   json.field("kid_inbreeding_unknowns_as_breed", r.kid.unknowns_as_breed);
   json.field("kid_inbreeding_worst", r.kid.worst);
+  json.field("worst_all_settled", r.kid.worst_all_settled);
   json.field("kid_inbreeding_used", r.kid.used);
   json.field("unknowns_by", word(r.kid.unknowns_by));
   json.field("breed_inbreeding", r.kid.breed_inbreeding);

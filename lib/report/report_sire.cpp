@@ -40,7 +40,8 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const Pairin
   json.field_null("cost_per_litter");
   json.field_null("infertile");
   write_sentences(json, "questions", herd, sire.questions);
-  json.field("terms", word(sire.offer.terms));
+  json.key("terms");
+  sire.offer.terms == Terms::unknown ? json.null() : json.value(word(sire.offer.terms));
   json.field("proven", sire.proven);
   json.field("known", sire.known.share);
   json.end_object();
