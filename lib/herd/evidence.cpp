@@ -77,6 +77,7 @@ LookedAt summed_up(const FaultModel& fault, const std::vector<Sign>& signs, bool
   result.removed = best->found == Found::removed;
   if (best->found == Found::grade) result.grade = best->grade;
   result.age_days = best->age_days;
+  result.detection = best->detection;
   return result;
 }
 

@@ -51,6 +51,7 @@ struct LookedAt {
   bool removed = false;                  ///< Found, but only as removed.
   std::optional<std::uint8_t> grade;     ///< Where a grade was named.
   std::optional<std::int32_t> age_days;  ///< Of the look that counts.
+  double detection = 1.0;                ///< Of the look that counts; see Sign.
   std::vector<Row> rows;                 ///< Every look, in order of the file.
 };
 

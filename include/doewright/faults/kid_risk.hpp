@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+/// What a planned kid may show or carry of one fault: the finished answer, of whatever model.
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include <doewright/export.hpp>
+
+namespace doewright {
+
+/// How a probability was worked out. `exact`: nothing is left out but rounding. `sampled`: by a
+/// seeded sampler, with its standard error. `approximate`: by expectation propagation, within 0.005
+/// of the exact chance in the reference cases.
+enum class Method : std::uint8_t { exact, sampled, approximate };
+
+/// Joint posterior of the parents' liabilities that a threshold risk is the integral of (DEFINITIONS
+/// 4): the additive parts, or, where the incidence is uncertain, mu + a.
+struct ParentLiabilities {
+  double sire_mean = 0.0, doe_mean = 0.0;
+  double sire_var = 0.0, doe_var = 0.0, cov = 0.0;
+  /// One border fewer than grades, in their order.
+  std::vector<double> threshold_doe, threshold_buck;
+  double rest_var = 0.0;  ///< Of the kid's liability given both parents'.
+};
+
+/// Risk of one fault in a kid of one pair. Probabilities 0..1; not percentages.
+///
+/// `affected` is the posterior mean of the pair's risk; `affected_low` and `_high` are the 5 % and 95 %
+/// points of that risk over the joint posterior of the parents (DEFINITIONS 5). They say how well the
+/// parents are known, not what one kid will be.
+struct KidRisk {
+  double affected = 0.0, affected_low = 0.0, affected_high = 0.0;  ///< Unsexed: mean of doe and buck kids.
+  double affected_doe = 0.0, affected_buck = 0.0;  ///< 0 for a sex in which it is not scored.
+  double any_in_litter = 0.0;  ///< At least one of `litter` kids born shows it.
+  std::vector<double> grades_doe, grades_buck;  ///< Chance of each grade; sum 1, or empty: not scored.
+  /// Locus: at least one copy and it does not show. Empty for a threshold fault.
+  std::optional<double> carrier, carrier_doe, carrier_buck;
+  /// Locus: P(sire has i copies, doe has j) at 3 i + j.
+  std::optional<std::array<double, 9>> joint;
+  std::optional<ParentLiabilities> liabilities;  ///< Threshold.
+  Method method = Method::exact;
+  double standard_error = 0.0;  ///< The largest of the chances of this entry; 0 if exact.
+};
+
+}  // namespace doewright
