@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: MIT
+#include "locus_fit.hpp"
+
+#include <algorithm>
+
+namespace doewright {
+
+LocusFit::LocusFit(const Herd& herd, Locus locus, const EvidenceIndex& evidence, bool with_told,
+                   const LocusWorldOptions& options)
+    : herd_(&herd),
+      locus_(std::move(locus)),
+      options_(options),
+      records_(locus_records(herd, locus_, evidence, with_told)),
+      input_(locus_input(herd, locus_, records_, {})) {}
+
+std::shared_ptr<const LocusWorld> LocusFit::world(std::span<const Animal> asked,
+                                                  const Run& run) const {
+  std::vector<Animal> sorted(asked.begin(), asked.end());
+  std::sort(sorted.begin(), sorted.end());
+  sorted.erase(std::unique(sorted.begin(), sorted.end()), sorted.end());
+  const std::scoped_lock lock(last_lock_);
+  if (!last_ || last_asked_ != sorted) {
+    last_ = std::make_shared<const LocusWorld>(herd_->pedigree, input_, sorted, options_, run);
+    last_asked_ = std::move(sorted);
+  }
+  return last_;
+}
+
+LocusWorld LocusFit::world_without(const std::vector<bool>& left_out,
+                                   std::span<const Animal> asked, const Run& run) const {
+  const LocusInput input = locus_input(*herd_, locus_, records_, left_out);
+  return LocusWorld(herd_->pedigree, input, asked, options_, run);
+}
+
+bool LocusFit::possible_with(const std::vector<std::size_t>& some, const Run& run) const {
+  std::vector<bool> left_out(records_.size(), true);
+  for (const std::size_t r : some) left_out[r] = false;
+  return world_without(left_out, {}, run).possible();
+}
+
+/// Halving: which of `some` are needed beside `given` for a contradiction (Junker 2004, QuickXplain,
+/// AAAI 19:167). \pre given and some together contradict.
+std::vector<std::size_t> LocusFit::smallest_beside(const std::vector<std::size_t>& given,
+                                                   bool given_grew,
+                                                   const std::vector<std::size_t>& some,
+                                                   const Run& run) const {
+  if (given_grew && !possible_with(given, run)) return {};
+  if (some.size() == 1) return some;
+  const auto middle = some.begin() + static_cast<std::ptrdiff_t>(some.size() / 2);
+  const std::vector<std::size_t> first(some.begin(), middle), second(middle, some.end());
+  const auto both = [](std::vector<std::size_t> a, const std::vector<std::size_t>& b) {
+    a.insert(a.end(), b.begin(), b.end());
+    return a;
+  };
+  const auto of_second = smallest_beside(both(given, first), true, second, run);
+  const auto of_first = smallest_beside(both(given, of_second), !of_second.empty(), first, run);
+  return both(of_first, of_second);
+}
+
+std::vector<std::size_t> LocusFit::contradiction(const Run& run) const {
+  std::vector<std::size_t> all(records_.size());
+  for (std::size_t r = 0; r < all.size(); ++r) all[r] = r;
+  if (all.empty() || possible_with(all, run)) return {};
+  std::vector<std::size_t> result = smallest_beside({}, false, all, run);
+  std::sort(result.begin(), result.end());
+  return result;
+}
+
+}  // namespace doewright
