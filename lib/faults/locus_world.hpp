@@ -40,6 +40,7 @@ class LocusWorld {
   bool possible() const noexcept { return possible_; }
   Method method() const noexcept { return method_; }
   std::size_t width() const noexcept { return width_; }
+  std::size_t entries() const noexcept { return tree_ ? tree_->shape().entries() : 0; }
 
   /// Of an animal that was asked for.
   Copies marginal(Animal animal) const;

@@ -1,0 +1,256 @@
+// SPDX-License-Identifier: MIT
+#include <doewright/faults/fault_fit.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+#include <doewright/core/errors.hpp>
+
+#include "fault_fit_state.hpp"
+
+namespace doewright {
+
+namespace {
+
+bool is_told(const Herd& herd, const std::vector<FaultIndex>& faults) {
+  return std::any_of(herd.kid_counts.begin(), herd.kid_counts.end(), [&](const KidCount& count) {
+    return count.told && count.examined > 0 &&
+           std::find(faults.begin(), faults.end(), count.fault) != faults.end();
+  });
+}
+
+/// Chance that an animal with k copies shows the sign, given its own look.
+double shows_given(const FaultModel& fault, const LookedAt* look, bool alive, int sex, int k) {
+  if (!(sex == 0 ? fault.shown_doe : fault.shown_buck)) return 0.0;
+  const double unwanted = chance_shown(fault, sex)[static_cast<std::size_t>(k)];
+  if (look != nullptr && look->look == Look::found) return 1.0;
+  if (alive) return 0.0;
+  if (look == nullptr || look->look == Look::not_looked) return unwanted;
+  const double missed = (1.0 - look->detection) * unwanted;
+  const double clear = 1.0 - unwanted + missed;
+  return clear > 0.0 ? missed / clear : 0.0;
+}
+
+/// Weight of each sex given k copies: one where it is known, else by what was seen.
+std::array<double, 2> sexes_given(const LocusFit& locus, Animal animal, int k) {
+  const int sex = genetic_sex(locus.sex(animal));
+  if (sex == 0) return {1.0, 0.0};
+  if (sex == 1) return {0.0, 1.0};
+  std::array<double, 2> weight = {1.0, 1.0};
+  for (const LocusRecord& record : locus.records()) {
+    if (record.pair || record.animal != animal) continue;
+    for (int s = 0; s < 2; ++s) weight[static_cast<std::size_t>(s)] *= at(record.likelihood, s, k);
+  }
+  if (locus.x_linked()) {
+    const Transmission from{true};
+    for (int s = 0; s < 2; ++s) {
+      weight[static_cast<std::size_t>(s)] *= from.founder(k, locus.frequency(animal), s);
+    }
+  }
+  const double sum = weight[0] + weight[1];
+  if (sum <= 0.0) return {0.5, 0.5};
+  return {weight[0] / sum, weight[1] / sum};
+}
+
+std::vector<AnimalFault> animals_of_locus(const FaultFitState& state,
+                                          std::span<const Animal> animals, const Run& run) {
+  const LocusFit& locus = *state.locus;
+  const FaultModel& fault = state.model();
+  const auto world = locus.world(animals, run);
+  const EvidenceIndex evidence(*state.herd);
+  std::vector<bool> alive(state.herd->pedigree.size(), false);
+  for (const LocusRecord& record : locus.records()) {
+    const bool not_showing = record.kind == RecordKind::alive || record.living_of_unknown_litter;
+    if (record.fault == state.fault && !record.pair && not_showing) {
+      alive[record.animal->position] = true;
+    }
+  }
+  std::vector<AnimalFault> result;
+  for (const Animal animal : animals) {
+    AnimalFault known;
+    const Copies copies = world->marginal(animal);
+    known.copies = copies;
+    const LookedAt look = evidence.looked_at(animal, state.fault);
+    for (int k = 0; k < 3; ++k) {
+      const double p = copies[static_cast<std::size_t>(k)];
+      if (p == 0.0) continue;
+      const auto weight = sexes_given(locus, animal, k);
+      for (int sex = 0; sex < 2; ++sex) {
+        known.shows += p * weight[static_cast<std::size_t>(sex)] *
+                       shows_given(fault, &look, alive[animal.position], sex, k);
+      }
+    }
+    known.method = world->method();
+    if (known.method == Method::sampled) {
+      for (std::size_t k = 0; k < 3; ++k) {
+        std::array<double, 9> is_k{};
+        for (std::size_t j = 0; j < 3; ++j) is_k[3 * k + j] = 1.0;
+        known.standard_error =
+            std::max(known.standard_error, world->estimate(animal, animal, is_k).standard_error);
+      }
+    }
+    result.push_back(known);
+  }
+  return result;
+}
+
+double largest_error(const LocusWorld& world, Animal sire, Animal doe, const KidOfCopies& kid) {
+  double largest = 0.0;
+  const auto look_at = [&](const std::array<double, 9>& f) {
+    largest = std::max(largest, world.estimate(sire, doe, f).standard_error);
+  };
+  for (const auto* f : {&kid.affected, &kid.affected_doe, &kid.affected_buck, &kid.carrier_doe,
+                        &kid.carrier_buck}) {
+    look_at(*f);
+  }
+  for (const auto& grade : kid.grades_doe) look_at(grade);
+  for (const auto& grade : kid.grades_buck) look_at(grade);
+  return largest;
+}
+
+Grid<KidRisk> kids_of_locus(const FaultFitState& state, std::span<const Animal> sires,
+                            std::span<const Animal> does, std::span<const double> litter,
+                            const Run& run) {
+  std::vector<Animal> asked(sires.begin(), sires.end());
+  asked.insert(asked.end(), does.begin(), does.end());
+  const auto world = state.locus->world(asked, run);
+  const Grid<JointCopies> joint = world->pairs(sires, does, run);
+  const KidOfCopies kid = kid_of_copies(state.model(), state.locus->x_linked());
+  Grid<KidRisk> result(sires.size(), does.size());
+  for (std::size_t s = 0; s < sires.size(); ++s) {
+    for (std::size_t d = 0; d < does.size(); ++d) {
+      KidRisk& risk = result(s, d);
+      risk = risk_of_joint(kid, joint(s, d), litter[d]);
+      risk.method = world->method();
+      if (risk.method == Method::sampled) {
+        risk.standard_error = largest_error(*world, sires[s], does[d], kid);
+      }
+    }
+  }
+  return result;
+}
+
+void must_be_possible(const FaultFitState& state) {
+  if (!state.possible) {
+    throw UsageError("faults: the records of " + state.model().key + " contradict each other");
+  }
+}
+
+}  // namespace
+
+EvidenceEffect effect_of(const LocusRecord& record) {
+  EvidenceEffect result;
+  switch (record.kind) {
+    case RecordKind::look: result.kind = EvidenceKind::look; break;
+    case RecordKind::alive: result.kind = EvidenceKind::alive; break;
+    case RecordKind::died: result.kind = EvidenceKind::died; break;
+    case RecordKind::gene_test: result.kind = EvidenceKind::gene_test; break;
+    case RecordKind::count: result.kind = EvidenceKind::count; break;
+    case RecordKind::dead_kids: result.kind = EvidenceKind::dead_kids; break;
+    case RecordKind::living_kids: result.kind = EvidenceKind::living_kids; break;
+  }
+  result.animal = record.animal.value();
+  result.rows = record.rows;
+  result.told = record.told;
+  return result;
+}
+
+FaultIndex FaultFit::fault() const noexcept { return state_->fault; }
+bool FaultFit::possible() const noexcept { return state_->possible; }
+bool FaultFit::has_told() const noexcept { return state_->has_told; }
+const std::vector<EvidenceEffect>& FaultFit::contradiction() const noexcept {
+  return state_->contradiction;
+}
+
+std::vector<AnimalFault> FaultFit::animals(std::span<const Animal> animals, const Run& run) const {
+  must_be_possible(*state_);
+  if (state_->locus) return animals_of_locus(*state_, animals, run);
+  std::vector<AnimalFault> result;
+  for (const auto& known : state_->threshold->of(animals, run)) {
+    AnimalFault animal;
+    animal.liability_mean = known.mean;
+    animal.liability_sd = known.sd;
+    animal.shows = known.shows;
+    animal.method = state_->threshold->sites().empty() ? Method::exact : Method::approximate;
+    result.push_back(animal);
+  }
+  return result;
+}
+
+Grid<KidRisk> FaultFit::kids(std::span<const Animal> sires, std::span<const Animal> does,
+                             std::span<const double> litter, const Run& run) const {
+  must_be_possible(*state_);
+  if (litter.size() != does.size()) throw UsageError("faults: one litter size for each doe");
+  if (state_->locus) return kids_of_locus(*state_, sires, does, litter, run);
+  return state_->threshold->kids(sires, does, litter, run);
+}
+
+FaultWorlds FaultFit::worlds(std::span<const Animal> animals, std::size_t draws,
+                             const Run& run) const {
+  must_be_possible(*state_);
+  FaultWorlds result;
+  if (state_->locus) {
+    result.copies =
+        state_->locus->world(animals, run)->draw(animals, draws, state_->options.seed, run);
+  } else {
+    result.liabilities = state_->threshold->draw(animals, draws, state_->options.seed);
+  }
+  return result;
+}
+
+std::vector<std::vector<EvidenceEffect>> FaultFit::evidence(std::span<const Animal> animals,
+                                                            bool& too_many, const Run& run) const {
+  must_be_possible(*state_);
+  return state_->locus ? locus_effects(*state_, animals, too_many, run)
+                       : threshold_effects(*state_, animals, too_many, run);
+}
+
+std::vector<FaultFit> fit_faults(const Herd& herd, const Kinship& kinship,
+                                 const EvidenceIndex& evidence, const FaultOptions& options,
+                                 const Run& run) {
+  std::vector<FaultFit> fits;
+  std::vector<std::shared_ptr<const FaultFitState>> states(herd.faults.size());
+  LocusWorldOptions world_options;
+  world_options.most_entries = options.most_entries;
+  world_options.seed = options.seed;
+  for (const Locus& locus : loci_in_use(herd)) {
+    const auto fit =
+        std::make_shared<const LocusFit>(herd, locus, evidence, options.with_told, world_options);
+    std::vector<EvidenceEffect> contradiction;
+    for (const std::size_t record : fit->contradiction(run)) {
+      contradiction.push_back(effect_of(fit->records()[record]));
+    }
+    for (const FaultIndex sign : locus.signs) {
+      auto state = std::make_shared<FaultFitState>();
+      state->herd = &herd;
+      state->fault = sign;
+      state->options = options;
+      state->locus = fit;
+      state->possible = contradiction.empty();
+      state->contradiction = contradiction;
+      state->has_told = is_told(herd, locus.signs);
+      states[sign] = std::move(state);
+    }
+  }
+  for (std::size_t f = 0; f < herd.faults.size(); ++f) {
+    if (herd.faults[f].kind != FaultKind::threshold || !herd.faults[f].use) continue;
+    const auto fault = static_cast<FaultIndex>(f);
+    auto state = std::make_shared<FaultFitState>();
+    state->herd = &herd;
+    state->fault = fault;
+    state->options = options;
+    state->threshold.emplace(herd, fault, kinship, evidence,
+                             ThresholdOptions{.with_told = options.with_told}, run);
+    state->has_told = is_told(herd, {fault});
+    states[f] = std::move(state);
+  }
+  for (auto& state : states) {
+    if (!state) continue;
+    FaultFit fit;
+    fit.state_ = std::move(state);
+    fits.push_back(std::move(fit));
+  }
+  return fits;
+}
+
+}  // namespace doewright
