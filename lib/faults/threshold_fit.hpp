@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+/// One threshold fault, fitted once for a herd: what is known of everybody's liability, and the
+/// risk of any pair.
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <span>
+#include <vector>
+
+#include <doewright/core/animal.hpp>
+#include <doewright/core/grid.hpp>
+#include <doewright/core/run.hpp>
+#include <doewright/faults/kid_risk.hpp>
+#include <doewright/herd/evidence.hpp>
+#include <doewright/herd/herd.hpp>
+#include <doewright/kinship/kinship.hpp>
+
+#include "threshold_evidence.hpp"
+
+namespace doewright {
+
+struct ThresholdOptions {
+  bool with_told = false;  ///< Take in kid_counts that are an owner's word.
+};
+
+struct ThresholdState;
+
+/// Posterior of all liabilities given every look and count (DEFINITIONS 4), by expectation
+/// propagation on the animals with evidence and their ancestors; animals that nobody looked at
+/// change nothing, to the last bit, unless they are ancestors of one that was looked at. Litter
+/// mates are independent given their parents. Immutable, cheap to copy; const calls are safe from
+/// any number of threads.
+///
+/// Accuracy  risks within 0.005 of the exact ones (tests/faults/test_threshold_*.cpp).
+/// Cost      a sparse factorisation and its selected inverse a round, some 10 to 40 rounds.
+class ThresholdFit {
+ public:
+  /// \throws UsageError if there is no such fault, it is no threshold fault, its heritability is
+  /// not
+  ///         in (0, 1) or it has no incidence for every border; Cancelled, LimitError.
+  /// `herd` and `evidence` are not kept.
+  ThresholdFit(const Herd& herd, FaultIndex fault, const Kinship& kinship,
+               const EvidenceIndex& evidence, ThresholdOptions options, const Run& run = {});
+
+  /// Of the additive part a, without mu. `shows`: chance that the animal is, or would be found, in
+  /// an unwanted grade, its own examination included; 1 if found. Not a chance for its kids.
+  struct LiabilityOf {
+    double mean = 0.0, sd = 0.0;
+    double shows = 0.0;
+  };
+  /// All calls: \throws UsageError if an animal is not of the pedigree.
+  LiabilityOf of(Animal animal) const;
+  std::vector<LiabilityOf> of(std::span<const Animal> animals, const Run& run = {}) const;
+
+  /// Row sire, column doe; litter[d]: kids born of doe d, a real exponent, at least 0.
+  /// \throws UsageError if `litter` has not one entry a doe.
+  Grid<KidRisk> kids(std::span<const Animal> sires, std::span<const Animal> does,
+                     std::span<const double> litter, const Run& run = {}) const;
+
+  /// Joint worlds of a (where the incidence is uncertain: of mu + a): row = world, column = animal.
+  /// World w of a seed is the same for any number of draws. One call, one joint distribution: ask
+  /// for all animals at once.
+  Grid<double> draw(std::span<const Animal> animals, std::size_t draws, std::uint64_t seed) const;
+
+  /// Every piece of evidence: animals looked at in pedigree order, then counts in order of the
+  /// file.
+  std::span<const ThresholdSite> sites() const noexcept;
+
+  /// What taking one site out would change, to first order: its factor is removed, the others stay.
+  /// One number a site, new less old: of the posterior mean of the animal's a; of its `shows`; of
+  /// the pair's `affected`.
+  std::vector<double> removal_effect(Animal asked) const;
+  std::vector<double> removal_effect_on_shows(Animal asked) const;
+  std::vector<double> removal_effect(Pairing pairing) const;
+
+  bool converged() const noexcept;  ///< False: the factors of the last round stand (ep_fit.hpp).
+  int rounds() const noexcept;
+  const ThresholdScale& scale() const noexcept;
+
+ private:
+  std::shared_ptr<const ThresholdState> state_;
+};
+
+}  // namespace doewright

@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: MIT
+// p is a function of one scalar, x = mu + (a_s + a_d)/2, which is normal: every chance is a closed
+// form or an integral over x alone.
+#include "threshold_risk.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include "threshold_normal.hpp"
+
+namespace doewright {
+
+namespace {
+
+struct KidLiability {
+  double mean, var;  ///< Of x.
+  double rest_var;
+};
+
+/// p(x), the mean of doe and buck kids.
+double risk_at(const ThresholdScale& scale, double x, double rest_var) {
+  return scale.unwanted(LiabilitySex::either, x, rest_var);
+}
+
+/// E[(1 - p)^m] by the trapezoidal rule in standard units of x: the integrand is smooth on the
+/// scale of sd or wider, so steps of a quarter leave nothing (test: halving them changes nothing).
+double none_in_litter(const ThresholdScale& scale, const KidLiability& kid, double litter) {
+  constexpr int steps = 36;  // a quarter each, to 9 sd on both sides
+  const double sd = std::sqrt(kid.var);
+  double sum = 0.0, weights = 0.0;
+  for (int i = -steps; i <= steps; ++i) {
+    const double z = 0.25 * i;
+    const double weight = standard_density(z);
+    const double clear = std::max(0.0, 1.0 - risk_at(scale, kid.mean + sd * z, kid.rest_var));
+    sum += weight * std::pow(clear, litter);
+    weights += weight;
+  }
+  return sum / weights;
+}
+
+/// P(p(x) <= level) where p is not monotone: the parts of the z axis where it holds, between
+/// crossings.
+class RiskDistribution {
+ public:
+  RiskDistribution(const ThresholdScale& scale, const KidLiability& kid)
+      : scale_(scale), kid_(kid), sd_(std::sqrt(kid.var)) {
+    for (int i = -steps; i <= steps; ++i) at_.push_back(risk(step * i));
+  }
+
+  double point(double share) const {
+    double low = *std::min_element(at_.begin(), at_.end());
+    double high = *std::max_element(at_.begin(), at_.end());
+    low = std::max(0.0, low - (high - low));  // the least p may lie between grid points
+    for (int k = 0; k < 60; ++k) {
+      const double middle = (low + high) / 2.0;
+      (below(middle) < share ? low : high) = middle;
+    }
+    return (low + high) / 2.0;
+  }
+
+ private:
+  static constexpr int steps = 400;
+  static constexpr double step = 0.02;
+
+  double risk(double z) const { return risk_at(scale_, kid_.mean + sd_ * z, kid_.rest_var); }
+
+  double below(double level) const {
+    double sum = at_.front() <= level ? standard_below(-step * steps) : 0.0;
+    for (int i = -steps; i < steps; ++i) {
+      const bool left = at_[static_cast<std::size_t>(i + steps)] <= level;
+      const bool right = at_[static_cast<std::size_t>(i + 1 + steps)] <= level;
+      const double from = step * i, to = step * (i + 1);
+      if (left && right) sum += standard_between(from, to);
+      if (left != right) {
+        const double edge = crossing(from, to, level, left);
+        sum += left ? standard_between(from, edge) : standard_between(edge, to);
+      }
+    }
+    return at_.back() <= level ? sum + standard_below(-step * steps) : sum;
+  }
+
+  double crossing(double from, double to, double level, bool left_is_below) const {
+    for (int k = 0; k < 40; ++k) {
+      const double middle = (from + to) / 2.0;
+      ((risk(middle) <= level) == left_is_below ? from : to) = middle;
+    }
+    return (from + to) / 2.0;
+  }
+
+  const ThresholdScale& scale_;
+  const KidLiability& kid_;
+  double sd_;
+  std::vector<double> at_;
+};
+
+/// The 5 % and 95 % points of p.
+void fill_interval(const ThresholdScale& scale, const KidLiability& kid, KidRisk& risk) {
+  static const double point = standard_point(0.95);
+  const bool rises = scale.wanted == 0;
+  if (!rises && scale.wanted < scale.doe.size() && kid.var > 0.0) {
+    const RiskDistribution distribution(scale, kid);
+    risk.affected_low = distribution.point(0.05);
+    risk.affected_high = distribution.point(0.95);
+    return;
+  }
+  const double reach = point * std::sqrt(kid.var);
+  risk.affected_low = risk_at(scale, kid.mean + (rises ? -reach : reach), kid.rest_var);
+  risk.affected_high = risk_at(scale, kid.mean + (rises ? reach : -reach), kid.rest_var);
+}
+
+}  // namespace
+
+double kid_rest_variance(double heritability, double f_sire, double f_dam) {
+  return heritability / 2.0 * (1.0 - (f_sire + f_dam) / 2.0) + 1.0 - heritability;
+}
+
+KidRisk threshold_risk(const ThresholdScale& scale, ParentLiabilities parents, double litter) {
+  const double var = (parents.sire_var + parents.doe_var + 2.0 * parents.cov) / 4.0;
+  const KidLiability kid{(parents.sire_mean + parents.doe_mean) / 2.0, std::max(0.0, var),
+                         parents.rest_var};
+  const double whole = kid.var + kid.rest_var;
+  KidRisk risk;
+  risk.affected_doe = scale.unwanted(LiabilitySex::doe, kid.mean, whole);
+  risk.affected_buck = scale.unwanted(LiabilitySex::buck, kid.mean, whole);
+  risk.affected = (risk.affected_doe + risk.affected_buck) / 2.0;
+  risk.grades_doe = scale.grades(LiabilitySex::doe, kid.mean, whole);
+  risk.grades_buck = scale.grades(LiabilitySex::buck, kid.mean, whole);
+  fill_interval(scale, kid, risk);
+  risk.any_in_litter = 1.0 - none_in_litter(scale, kid, litter);
+  parents.threshold_doe = scale.doe;
+  parents.threshold_buck = scale.buck;
+  risk.liabilities = std::move(parents);
+  return risk;
+}
+
+}  // namespace doewright
