@@ -6,6 +6,8 @@
 #include <doewright/core/errors.hpp>
 #include <doewright/timing/offer.hpp>
 
+#include "exposed_days.hpp"
+
 namespace doewright {
 
 namespace {
@@ -49,7 +51,7 @@ Settles by_heats(const Season& season, const StayTerms& terms, unsigned heats) {
   const DoeOdds does = doe_odds(season);
   const double b = does.never, h = season.settle.heat_noticed, f = terms.infertile;
   const double share = cycling_on(does, terms.from);
-  const double c = b < 1.0 ? std::min(1.0, terms.conception / (1.0 - b)) : 0.0;
+  const double c = for_does_that_can(terms.conception, b);
   const double can = (1.0 - b) * (1.0 - f);
   double missed = 1.0;  // (1 - h c')^j
   double visits = 0.0;
