@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include <doewright/pairing/offer.hpp>
+#include <doewright/timing/offer.hpp>
 #include <doewright/pairing/reason_codes.hpp>
 
 namespace doewright {

@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include <doewright/core/errors.hpp>
-#include <doewright/pairing/offer.hpp>
+#include <doewright/timing/offer.hpp>
 #include <doewright/pairing/reason_codes.hpp>
 #include "reasons.hpp"
 #include "rules.hpp"

@@ -15,6 +15,10 @@ namespace doewright {
 /// class `unknown` rounded down, else as-of.
 DOEWRIGHT_EXPORT Date first_day_of_stay(const Herd& herd, const SireOffer& offer);
 
+/// Last day with the does, itself counted: `to` (its latest day), else kid_to less the same mean
+/// gestation, else 34 days after the first day. It can lie before the first day: then no day.
+DOEWRIGHT_EXPORT Date last_day_of_stay(const Herd& herd, const SireOffer& offer);
+
 /// Class of a sire by his age on the first day, a partial birth date counting at its youngest:
 /// buck kid under 12 months, yearling under 24 or not recorded, else grown.
 enum class SireAge : std::uint8_t { buck_kid, yearling, grown };

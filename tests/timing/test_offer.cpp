@@ -4,7 +4,7 @@
 // assumed.
 #include <doctest/doctest.h>
 
-#include <doewright/pairing/offer.hpp>
+#include <doewright/timing/offer.hpp>
 
 #include "herd/tiny_herd.hpp"
 

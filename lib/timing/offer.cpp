@@ -1,17 +1,34 @@
 // SPDX-License-Identifier: MIT
-#include <doewright/pairing/offer.hpp>
+#include <doewright/timing/offer.hpp>
 
 #include <algorithm>
 #include <cmath>
 
 namespace doewright {
 
+namespace {
+
+/// Days that a kidding window is counted back; a book may have taken the class out.
+std::int32_t days_back(const Season& season) {
+  const auto unknown = season.gestation.find("unknown");
+  const double mean = unknown == season.gestation.end() ? 150.0 : unknown->second.mean;
+  return static_cast<std::int32_t>(std::floor(mean));
+}
+
+constexpr std::int32_t days_after_the_first = 34;  // 35 days: one cycle and two thirds
+
+}  // namespace
+
 Date first_day_of_stay(const Herd& herd, const SireOffer& offer) {
   if (offer.from.known()) return offer.from.earliest();
   if (!herd.season.kid_from) return herd.as_of;
-  const auto unknown = herd.season.gestation.find("unknown");
-  const double mean = unknown == herd.season.gestation.end() ? 150.0 : unknown->second.mean;
-  return *herd.season.kid_from - static_cast<std::int32_t>(std::floor(mean));
+  return *herd.season.kid_from - days_back(herd.season);
+}
+
+Date last_day_of_stay(const Herd& herd, const SireOffer& offer) {
+  if (offer.to.known()) return offer.to.latest();
+  if (!herd.season.kid_to) return first_day_of_stay(herd, offer) + days_after_the_first;
+  return *herd.season.kid_to - days_back(herd.season);
 }
 
 std::optional<int> sire_months(const Herd& herd, const SireOffer& offer) {
