@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
-#include <doewright/kinship/kinship.hpp>
 #include <doewright/pairing/pairing.hpp>
 
 #include "session.hpp"
@@ -27,7 +26,9 @@ Animal on_the_list(const Session& session, const Herd& herd, const std::string& 
 
 /// `doewright rank HERD`.
 Status run_rank(Session& session) {
-  const auto herd = session.read_herd({.questions = false, .season_lists = true});
+  const auto book = session.read_herd({.questions = false, .season_lists = true});
+  Herd read = *book;  // columns are shared or small beside the reading
+  const Herd* const herd = &read;
   const CommonOptions& options = session.line().common;
   ScoreOptions narrow;
   for (const std::string& id : options.does) {
@@ -38,10 +39,11 @@ Status run_rank(Session& session) {
     narrow.only_sires.push_back(on_the_list(session, *herd, id, herd->sires, &SireOffer::sire,
                                             "is not on offer this season: add him to sires.csv"));
   }
-  const Kinship kinship(herd->pedigree, unknown_parents(*herd), session.run());
-  const PairingTable table = score(*herd, kinship, narrow, session.run());
+  narrow.seed = session.seed();
+  const Genetics genetics = session.genetics(read);
+  const PairingTable table = score(*herd, genetics, narrow, session.run());
   Preamble preamble = session.preamble(*herd, InputsOf::rank);
-  if (table.unknown_kinship_decides) preamble.assumed.push_back("unknown_kinship");
+  preamble.assumed = assumed_in(*herd, table);
   session.answer([&](Sink& out) {
     report_rank(out, options.format, preamble, *herd, table, !options.does.empty());
   });

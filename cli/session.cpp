@@ -118,6 +118,24 @@ std::shared_ptr<const Herd> Session::read_herd(Needs needs) {
   return book.herd;
 }
 
+Genetics Session::genetics(Herd& herd) {
+  const GeneticsOptions options{.seed = seed()};
+  for (int again = 0;; ++again) {
+    Genetics result = genetics_of(herd, options, run_);
+    const std::vector<Problem> problems = contradictions(herd, result.faults);
+    if (problems.empty()) return result;
+    std::fputs(complaints_as_text(problems).c_str(), stderr);
+    constexpr int most_rounds = 50;  // each takes at least one record out
+    if (!line_.common.set_aside || again == most_rounds ||
+        !take_out_contradictions(herd, result.faults)) {
+      throw Ending{status_book_needs_repair,
+                   fmt::format("{}: records contradict each other; --set-aside works without them",
+                               printable(line_.herd))};
+    }
+    set_aside_ += problems.size();
+  }
+}
+
 Preamble Session::preamble(const Herd& herd, InputsOf inputs) const {
   return {.as_of = herd.as_of,
           .herd = line_.herd,

@@ -8,6 +8,7 @@
 
 #include <doewright/core/run.hpp>
 #include <doewright/herdbook/read.hpp>
+#include <doewright/pairing/genetics.hpp>
 #include <doewright/report/report.hpp>
 
 #include "command_line.hpp"
@@ -29,6 +30,11 @@ class Session {
   doewright::HerdBook read_book(Needs needs);
   /// Reads it and says its complaints on standard error. \throws Ending if it needs repair.
   std::shared_ptr<const doewright::Herd> read_herd(Needs needs = {});
+
+  /// Kinship, faults and merit, fitted. Records that contradict each other end it with status 1; with
+  /// --set-aside they are taken out of the herd and said.
+  doewright::Genetics genetics(doewright::Herd& herd);
+  std::uint64_t seed() const { return line_.common.seed; }
 
   doewright::Preamble preamble(const doewright::Herd& herd, doewright::InputsOf inputs) const;
 

@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
-#include <doewright/kinship/kinship.hpp>
 #include <doewright/pairing/pairing.hpp>
 
 #include "session.hpp"
@@ -57,10 +56,11 @@ Status run_sire(Session& session) {
     }
     narrow.only_does.push_back(doe);
   }
-  const Kinship kinship(herd.pedigree, unknown_parents(herd), session.run());
-  const PairingTable table = score(herd, kinship, narrow, session.run());
+  narrow.seed = session.seed();
+  const Genetics genetics = session.genetics(herd);
+  const PairingTable table = score(herd, genetics, narrow, session.run());
   Preamble preamble = session.preamble(herd, InputsOf::rank);
-  if (table.unknown_kinship_decides) preamble.assumed.push_back("unknown_kinship");
+  preamble.assumed = assumed_in(herd, table);
   session.answer(
       [&](Sink& out) { report_sire(out, session.line().common.format, preamble, herd, table); });
   return status_done;

@@ -23,8 +23,8 @@
 int main(int, char** argv) {
   const auto book = doewright::read_herd_book(argv[1], {.as_of = {}, .today = {}});
   const doewright::Herd& herd = *book.herd;
-  const doewright::Kinship kinship(herd.pedigree, doewright::unknown_parents(herd));
-  const doewright::PairingTable table = doewright::score(herd, kinship);
+  const doewright::Genetics genetics = doewright::genetics_of(herd);
+  const doewright::PairingTable table = doewright::score(herd, genetics);
   for (const doewright::DoeAccount& doe : table.does) {
     if (doe.fitness.on_hold()) continue;
     const doewright::PairingAccount& first = doe.sires.front();

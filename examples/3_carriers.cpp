@@ -16,8 +16,8 @@ int main(int, char** argv) {
   namespace reason = doewright::reason;
   const auto book = doewright::read_herd_book(argv[1], {.as_of = {}, .today = {}});
   const doewright::Herd& herd = *book.herd;
-  const doewright::Kinship kinship(herd.pedigree, doewright::unknown_parents(herd));
-  const doewright::PairingTable table = doewright::score(herd, kinship);
+  const doewright::Genetics genetics = doewright::genetics_of(herd);
+  const doewright::PairingTable table = doewright::score(herd, genetics);
   for (const doewright::DoeAccount& doe : table.does) {
     for (const doewright::PairingAccount& pair : doe.sires) {
       for (const doewright::Reason& why : pair.reasons) {

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include <doewright/core/errors.hpp>
+#include <doewright/core/stream.hpp>
 
 #include "fault_fit_state.hpp"
 
@@ -185,15 +186,22 @@ Grid<KidRisk> FaultFit::kids(std::span<const Animal> sires, std::span<const Anim
   return state_->threshold->kids(sires, does, litter, run);
 }
 
+std::optional<KidOfCopies> FaultFit::of_copies() const {
+  if (!state_->locus) return std::nullopt;
+  return kid_of_copies(state_->model(), state_->locus->x_linked());
+}
+
 FaultWorlds FaultFit::worlds(std::span<const Animal> animals, std::size_t draws,
                              const Run& run) const {
   must_be_possible(*state_);
   FaultWorlds result;
+  // Each gene has numbers of its own: two faults drawn from the same ones would go together.
+  const FaultIndex gene = state_->locus ? state_->locus->locus().base : state_->fault;
+  const std::uint64_t seed = Stream(state_->options.seed, state_->herd->faults[gene].key).bits();
   if (state_->locus) {
-    result.copies =
-        state_->locus->world(animals, run)->draw(animals, draws, state_->options.seed, run);
+    result.copies = state_->locus->world(animals, run)->draw(animals, draws, seed, run);
   } else {
-    result.liabilities = state_->threshold->draw(animals, draws, state_->options.seed);
+    result.liabilities = state_->threshold->draw(animals, draws, seed);
   }
   return result;
 }
@@ -205,10 +213,12 @@ std::vector<std::vector<EvidenceEffect>> FaultFit::evidence(std::span<const Anim
                        : threshold_effects(*state_, animals, too_many, run);
 }
 
-std::vector<FaultFit> fit_faults(const Herd& herd, const Kinship& kinship,
-                                 const EvidenceIndex& evidence, const FaultOptions& options,
-                                 const Run& run) {
-  std::vector<FaultFit> fits;
+namespace {
+
+std::vector<std::shared_ptr<const FaultFitState>> states_of_loci(const Herd& herd,
+                                                                 const EvidenceIndex& evidence,
+                                                                 const FaultOptions& options,
+                                                                 const Run& run) {
   std::vector<std::shared_ptr<const FaultFitState>> states(herd.faults.size());
   LocusWorldOptions world_options;
   world_options.most_entries = options.most_entries;
@@ -232,6 +242,28 @@ std::vector<FaultFit> fit_faults(const Herd& herd, const Kinship& kinship,
       states[sign] = std::move(state);
     }
   }
+  return states;
+}
+
+}  // namespace
+
+std::vector<FaultFit> fit_loci(const Herd& herd, const EvidenceIndex& evidence,
+                               const FaultOptions& options, const Run& run) {
+  std::vector<FaultFit> fits;
+  for (auto& state : states_of_loci(herd, evidence, options, run)) {
+    if (!state) continue;
+    FaultFit fit;
+    fit.state_ = std::move(state);
+    fits.push_back(std::move(fit));
+  }
+  return fits;
+}
+
+std::vector<FaultFit> fit_faults(const Herd& herd, const Kinship& kinship,
+                                 const EvidenceIndex& evidence, const FaultOptions& options,
+                                 const Run& run) {
+  std::vector<FaultFit> fits;
+  auto states = states_of_loci(herd, evidence, options, run);
   for (std::size_t f = 0; f < herd.faults.size(); ++f) {
     if (herd.faults[f].kind != FaultKind::threshold || !herd.faults[f].use) continue;
     const auto fault = static_cast<FaultIndex>(f);

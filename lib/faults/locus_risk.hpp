@@ -8,13 +8,6 @@
 
 namespace doewright {
 
-/// What a kid of parents with known copies is, for one sign. Indexed by 3 i + j, sire i, doe j.
-struct KidOfCopies {
-  std::array<double, 9> affected{}, affected_doe{}, affected_buck{};
-  std::array<double, 9> carrier_doe{}, carrier_buck{};
-  std::vector<std::array<double, 9>> grades_doe, grades_buck;  ///< Empty: not scored.
-};
-
 KidOfCopies kid_of_copies(const FaultModel& fault, bool x_linked);
 
 /// \param litter  kids born, a real exponent.

@@ -7,8 +7,12 @@
 #include <doewright/core/errors.hpp>
 #include <doewright/timing/offer.hpp>
 #include <doewright/pairing/reason_codes.hpp>
+#include <doewright/timing/offer.hpp>
+#include "closeness.hpp"
 #include "reasons.hpp"
 #include "rules.hpp"
+#include "valuation.hpp"
+#include "worlds_of_pairs.hpp"
 
 namespace doewright {
 
@@ -54,42 +58,21 @@ void put_in_order(const Herd& herd, std::vector<PairingAccount>& sires) {
       sires.begin(), sires.end(), [&](const PairingAccount& a, const PairingAccount& b) {
         const bool avoid_a = a.verdict == Verdict::avoid, avoid_b = b.verdict == Verdict::avoid;
         if (avoid_a != avoid_b) return avoid_b;
-        const auto used_a = millionths(a.kid_inbreeding.used),
-                   used_b = millionths(b.kid_inbreeding.used);
-        if (used_a != used_b) return used_a < used_b;
+        const auto value_a = millionths(a.money->value), value_b = millionths(b.money->value);
+        if (value_a != value_b) return value_a > value_b;
         return herd.ids[a.pairing.sire] < herd.ids[b.pairing.sire];
       });
   for (std::size_t i = 0; i < sires.size(); ++i) sires[i].rank = i + 1;
 }
 
-/// Sires level with another in what the order goes by; ids decided between them, and ids mean
-/// nothing.
-void find_ties(std::vector<PairingAccount>& sires) {
-  for (PairingAccount& one : sires) {
-    for (const PairingAccount& other : sires) {
-      const bool level =
-          (one.verdict == Verdict::avoid) == (other.verdict == Verdict::avoid) &&
-          millionths(one.kid_inbreeding.used) == millionths(other.kid_inbreeding.used);
-      if (level && one.offer != other.offer) one.tied_with.push_back(other.pairing.sire);
-    }
-  }
-}
-
-/// Would the first choice or a verdict on inbreeding be another if blanks counted as unrelated?
+/// Would a verdict on inbreeding be another if blanks counted as unrelated?
 bool blanks_decide(const Herd& herd, const DoeAccount& doe) {
   const ThreeLimits& limits = herd.season.inbreeding_limits(doe.doe.kids_for);
   const auto step = [&](double f) { return f >= limits[2] ? 2 : f >= limits[1] ? 1 : 0; };
-  const PairingAccount* best = nullptr;
-  for (const PairingAccount& account : doe.sires) {
+  return std::any_of(doe.sires.begin(), doe.sires.end(), [&](const PairingAccount& account) {
     const KidInbreeding& f = account.kid_inbreeding;
-    if (step(f.used) != step(f.as_recorded)) return true;
-    if (account.verdict == Verdict::avoid) continue;
-    if (best == nullptr ||
-        millionths(f.as_recorded) < millionths(best->kid_inbreeding.as_recorded)) {
-      best = &account;
-    }
-  }
-  return best != nullptr && best != &doe.sires.front();
+    return step(f.used) != step(f.as_recorded);
+  });
 }
 
 SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offspring& offspring,
@@ -102,13 +85,103 @@ SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offs
   sire.most_does = most_does(herd, offer);
   sire.proven = is_proven(herd, offspring, offer);
   if (papers_needed(herd, offer)) sire.papers = papers(herd, offer.sire);
+  const SireMoney money = sire_money(herd, offer, sire.proven);
+  sire.hire_cost = money.hire_cost;
+  sire.doe_cost = money.doe_cost;
+  sire.settle_probability = money.settles.probability;
+  sire.from = money.terms.from;
+  sire.to = money.terms.to;
+  sire.days_on_farm = money.terms.days_on_farm;
   sire.faults = evidence_of(evidence, offer.sire, faults);
   return sire;
 }
 
+/// Risks of every pair, fault by fault: with an owner's word where that makes them larger.
+class PairRisks {
+ public:
+  PairRisks(const Genetics& genetics, std::span<const Animal> sires, std::span<const Animal> does,
+            std::span<const double> litter, const Run& run) {
+    for (const FaultFit& fit : genetics.faults) plain_.push_back(fit.kids(sires, does, litter, run));
+    for (const FaultFit& fit : genetics.faults_told) {
+      told_.emplace_back();
+      if (fit.has_told()) told_.back() = fit.kids(sires, does, litter, run);
+    }
+  }
+  std::vector<PairFault> of(std::size_t sire, std::size_t doe) const {
+    std::vector<PairFault> result;
+    for (std::size_t f = 0; f < plain_.size(); ++f) {
+      PairFault fault;
+      fault.risk = plain_[f](sire, doe);
+      fault.affected = fault.risk.affected;
+      if (!told_.empty() && !told_[f].cells.empty()) {
+        fault.affected_told = told_[f](sire, doe).affected;
+        fault.told_counts = *fault.affected_told > fault.affected;
+        if (fault.told_counts) fault.risk = told_[f](sire, doe);
+      }
+      result.push_back(std::move(fault));
+    }
+    return result;
+  }
+
+ private:
+  std::vector<Grid<KidRisk>> plain_, told_;
+};
+
+/// With keepers_wanted the share of doe kids kept follows from the kids expected (DEFINITIONS 7).
+void set_fates(const Herd& herd, std::vector<DoeAccount>& does) {
+  double expected = 0.0;
+  for (DoeAccount& doe : does) {
+    doe.fate = herd.season.fate(doe.doe.kids_for);
+    if (doe.doe.kids_for != KidsFor::keep || doe.fitness.on_hold()) continue;
+    double best = 0.0;
+    double kids = 0.0;
+    for (const PairingAccount& pair : doe.sires) {
+      if (pair.verdict == Verdict::avoid) continue;
+      best = std::max(best, pair.settle_probability);
+      kids = pair.kids_per_kidding;
+    }
+    expected += 0.5 * kids * best;
+  }
+  if (!herd.season.keepers_wanted) return;
+  const double wanted = *herd.season.keepers_wanted;
+  const double kept = expected > 0.0 ? std::min(1.0, wanted / expected) : 1.0;
+  for (DoeAccount& doe : does) {
+    if (doe.doe.kids_for == KidsFor::keep) doe.fate.doe_kept = kept;
+  }
+}
+
+/// Prices of a unit of merit and of inbreeding in a kid of this pair.
+KidInputs kid_inputs(const Herd& herd, const DoeAccount& doe, const PairingAccount& pair) {
+  KidInputs kid;
+  kid.share = shares_of(doe.fate);
+  for (const PairMerit& merit : pair.merit) {
+    const Trait& trait = herd.traits[merit.trait];
+    const double expected = 0.5 * (merit.sire + merit.dam);
+    const double depression = trait.per_percent_inbreeding * 100.0 * pair.kid_inbreeding.used;
+    for (std::size_t sex = 0; sex < 2; ++sex) {
+      for (std::size_t fate = 0; fate < 2; ++fate) {
+        kid.merit[sex][fate] += trait_price(trait, sex, fate) * expected;
+        kid.inbreeding[sex][fate] += trait_price(trait, sex, fate) * depression;
+      }
+    }
+  }
+  return kid;
+}
+
+std::optional<double> cost_per_litter(const SireAccount& sire, const std::vector<DoeAccount>& does) {
+  std::size_t served = 0;
+  for (const DoeAccount& doe : does) {
+    if (!doe.fitness.on_hold()) ++served;
+  }
+  if (sire.most_does) served = std::min<std::size_t>(served, *sire.most_does);
+  const double kiddings = static_cast<double>(served) * sire.settle_probability;
+  if (kiddings <= 0.0) return std::nullopt;
+  return (sire.hire_cost + static_cast<double>(served) * sire.doe_cost) / kiddings;
+}
+
 }  // namespace
 
-PairingTable score(const Herd& herd, const Kinship& kinship, const ScoreOptions& options,
+PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOptions& options,
                    const Run& run) {
   PairingTable table;
   const auto sires = narrowed(
@@ -116,6 +189,7 @@ PairingTable score(const Herd& herd, const Kinship& kinship, const ScoreOptions&
   const auto does = narrowed(
       herd.does, options.only_does, [](const DoeForward& d) { return d.doe; }, "put forward");
   table.faults = faults_in_use(herd);
+  const Kinship& kinship = genetics.kinship;
   const Offspring offspring(herd.pedigree);
   const EvidenceIndex evidence(herd);
 
@@ -125,16 +199,30 @@ PairingTable score(const Herd& herd, const Kinship& kinship, const ScoreOptions&
     sire_animals.push_back(offer.sire);
     table.sires.push_back(account_of_sire(herd, kinship, offspring, evidence, offer, table.faults));
   }
-  for (const DoeForward& doe : does) doe_animals.push_back(doe.doe);
+  std::vector<double> litter;
+  for (const DoeForward& doe : does) {
+    throw_if_stopped(run);
+    doe_animals.push_back(doe.doe);
+    DoeAccount account;
+    account.doe = doe;
+    account.first_kidder = !has_kidded(herd, offspring, doe.doe);
+    account.litter =
+        account.first_kidder ? herd.season.kid.litter_size_first : herd.season.kid.litter_size;
+    account.fitness = fitness(herd, offspring, doe, first_day_of_service(herd, doe));
+    account.known = kinship.known(doe.doe);
+    account.faults = evidence_of(evidence, doe.doe, table.faults);
+    litter.push_back(account.litter);
+    table.does.push_back(std::move(account));
+  }
   const Grid<KidInbreeding> kids = kinship.kids(sire_animals, doe_animals, run);
+  const PairRisks risks(genetics, sire_animals, doe_animals, litter, run);
+  std::vector<Animal> animals = sire_animals;
+  animals.insert(animals.end(), doe_animals.begin(), doe_animals.end());
+  const BreedingValues merit(herd, genetics, animals);
 
   for (std::size_t d = 0; d < does.size(); ++d) {
     throw_if_stopped(run);
-    DoeAccount account;
-    account.doe = does[d];
-    account.fitness = fitness(herd, offspring, does[d], first_day_of_service(herd, does[d]));
-    account.known = kinship.known(does[d].doe);
-    account.faults = evidence_of(evidence, does[d].doe, table.faults);
+    DoeAccount& account = table.does[d];
     for (std::size_t s = 0; s < sires.size(); ++s) {
       PairingAccount pair;
       pair.pairing = {.sire = sires[s].sire, .doe = does[d].doe};
@@ -142,19 +230,71 @@ PairingTable score(const Herd& herd, const Kinship& kinship, const ScoreOptions&
       pair.kid_inbreeding = kids(s, d);
       pair.known = known_of_pair(table.sires[s].known.share, account.known.share);
       pair.common_ancestors = kinship.common_ancestors(sires[s].sire, does[d].doe);
+      pair.faults = risks.of(s, d);
+      pair.settle_probability = table.sires[s].settle_probability;
+      pair.kids_per_kidding = account.litter * herd.season.kid.survive;
+      pair.doe_cost = table.sires[s].doe_cost;
+      for (std::size_t t = 0; t < merit.traits().size(); ++t) {
+        const std::size_t her = sires.size() + d;
+        pair.merit.push_back({merit.traits()[t], merit(t, s), merit(t, her),
+                              merit.reliability(t, s), merit.reliability(t, her)});
+      }
       apply_rules(herd, table.faults, table.sires[s], account, pair);
-      give_reasons(herd, table, account, pair);
       account.sires.push_back(std::move(pair));
     }
+  }
+  set_fates(herd, table.does);
+
+  const KidPrices prices = kid_prices(herd, table.faults);
+  WorldsInput worlds{herd,        genetics,    prices,
+                     sire_animals, doe_animals, Grid<PairInputs>(sires.size(), does.size())};
+  for (std::size_t d = 0; d < does.size(); ++d) {
+    DoeAccount& account = table.does[d];
+    for (PairingAccount& pair : account.sires) {
+      PairInputs& inputs = worlds.pairs(pair.offer, d);
+      inputs.kid = kid_inputs(herd, account, pair);
+      for (std::size_t f = 0; f < table.faults.size(); ++f) {
+        inputs.chances.push_back(fault_chance(herd.faults[table.faults[f]], pair.faults[f].risk));
+      }
+      inputs.kids = pair.settle_probability * pair.kids_per_kidding;
+      set_value(herd, prices, inputs, pair);
+    }
     put_in_order(herd, account.sires);
-    find_ties(account.sires);
     if (!herd.season.set.contains("unknown_kinship") && blanks_decide(herd, account)) {
       table.unknown_kinship_decides = true;
     }
-    table.does.push_back(std::move(account));
   }
-  for (std::size_t s = 0; s < table.sires.size(); ++s) ask_of_sire(herd, table, s);
+  if (options.draws > 0) draw_worlds(worlds, options.draws, options.seed, table.does, run);
+  find_close_calls(worlds, table);
+  for (DoeAccount& account : table.does) {
+    for (PairingAccount& pair : account.sires) give_reasons(herd, table, account, pair);
+  }
+  for (std::size_t s = 0; s < table.sires.size(); ++s) {
+    table.sires[s].cost_per_litter = cost_per_litter(table.sires[s], table.does);
+    ask_of_sire(herd, table, s);
+  }
   return table;
+}
+
+std::vector<std::string> assumed_in(const Herd& herd, const PairingTable& table) {
+  std::vector<std::string> result;
+  const auto add = [&](const std::string& name) {
+    if (std::find(result.begin(), result.end(), name) == result.end()) result.push_back(name);
+  };
+  if (table.unknown_kinship_decides) add("unknown_kinship");
+  for (std::size_t f = 0; f < table.faults.size(); ++f) {
+    const FaultModel& model = herd.faults[table.faults[f]];
+    if (!model.assumed) continue;
+    for (const DoeAccount& doe : table.does) {
+      for (const PairingAccount& pair : doe.sires) {
+        if (millionths(pair.faults[f].cost) != 0) add(model.key);
+      }
+    }
+  }
+  for (const DoeAccount& doe : table.does) {
+    for (const std::string& price : doe.close_at) add(price);
+  }
+  return result;
 }
 
 }  // namespace doewright

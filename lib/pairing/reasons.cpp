@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: MIT
-// Which facts are said of a pair, and how much each weighs. Until money is worked out, weights are
-// steps: what a rule says comes first (avoid before caution), then what the keeper's records show
-// of a fault (more for kids to keep than for meat), then kinship by its part of F, then what is not
-// known.
+// Which facts are said of a pair, and how much each weighs: what a rule says comes first (avoid before
+// caution); then what moves the value, by the share of a healthy litter's worth that it costs or adds
+// (ten times that share); then what is merely worth knowing.
 #include "reasons.hpp"
 
 #include <algorithm>
@@ -15,7 +14,8 @@ namespace doewright {
 
 namespace {
 
-constexpr double weight_avoid = 100.0, weight_caution = 10.0, weight_fault = 4.0;
+constexpr double weight_avoid = 100.0, weight_caution = 10.0, weight_record = 0.4;
+constexpr double weight_money = 10.0, most_of_money = 9.0;
 
 Verdict verdict_of(const PairingAccount& pair, std::string_view rule) {
   for (const RuleHit& hit : pair.rules) {
@@ -160,7 +160,7 @@ void say_count(Reasons& reasons, std::string_view code, double weight, Animal si
 void say_faults(const Herd& herd, const std::vector<FaultIndex>& faults,
                 const std::vector<FaultEvidence>& evidence, Animal side, bool keep,
                 Reasons& reasons) {
-  const double weight = keep ? weight_fault : weight_fault / 10;  // hardly matters in a meat kid
+  const double weight = keep ? weight_record : weight_record / 10;  // hardly matters in a meat kid
   for (std::size_t f = 0; f < faults.size(); ++f) {
     if (herd.faults[faults[f]].key == "polled") continue;  // being polled is no fault of its own
     const FaultEvidence& e = evidence[f];
@@ -195,7 +195,7 @@ void say_carriers(const Herd& herd, const PairingTable& table, const DoeAccount&
     if (he && she && model.inheritance == Inheritance::autosomal) {
       std::vector<Row> rows = his.rows;
       rows.insert(rows.end(), hers.rows.begin(), hers.rows.end());
-      const double weight = model.lethal_by_days ? weight_avoid + 1.2 : weight_caution;
+      const double weight = model.lethal_by_days ? weight_avoid + 1.2 : weight_caution - 0.5;
       reasons.add(
           reason::fault_both_carry, weight, {sire, her},
           {fault, double(*his.copies), double(*hers.copies), model.lethal_by_days ? 1.0 : 0.0},
@@ -215,6 +215,100 @@ bool nobody_looked(const FaultEvidence& e) {
   return !e.test.copies && e.own.look == Look::not_looked && e.sire.look == Look::not_looked &&
          e.dam.look == Look::not_looked && e.kids.examined == 0 && e.elsewhere_seen.examined == 0 &&
          e.elsewhere_told.examined == 0;
+}
+
+/// Weight of money moved: ten times its share of what the kids are worth.
+double weight_of_money(double money, const PairingAccount& pair) {
+  const double kids = std::max(std::abs(pair.money->kids), 1.0);
+  return std::min(most_of_money, weight_money * std::abs(money) / kids);
+}
+
+std::vector<Row> rows_of(const FaultEvidence& e) {
+  std::vector<Row> rows = e.own.rows;
+  for (const auto* more : {&e.kids.rows, &e.elsewhere_seen.rows, &e.dam.rows, &e.sire.rows}) {
+    rows.insert(rows.end(), more->begin(), more->end());
+  }
+  return rows;
+}
+
+double one_if(bool is_so) {
+  return is_so ? 1.0 : 0.0;
+}
+
+/// A chance that a kid dies of it at or above a limit.
+bool say_lethal(const Herd& herd, const PairingAccount& pair, const FaultModel& model,
+                double index, double chance, const FaultEvidence& his, Reasons& reasons) {
+  if (!model.lethal_by_days) return false;
+  const auto& limits = herd.season.limits.lethal;
+  const int step = chance >= limits[1] ? 2 : chance >= limits[0] ? 1 : 0;
+  if (step == 0) return false;
+  reasons.add(reason::fault_lethal, weight_of(step == 2 ? Verdict::avoid : Verdict::caution) + 1,
+              {pair.pairing.sire, pair.pairing.doe},
+              {index, chance, limits[step == 2 ? 1 : 0], double(step)}, rows_of(his));
+  return true;
+}
+
+/// What each fault may cost, with what it rests on; of a buck nobody knows anything of, that.
+void say_risks(const Herd& herd, const PairingTable& table, const DoeAccount& doe,
+               const PairingAccount& pair, Reasons& reasons) {
+  const Animal sire = pair.pairing.sire, her = pair.pairing.doe;
+  for (std::size_t f = 0; f < table.faults.size(); ++f) {
+    const FaultModel& model = herd.faults[table.faults[f]];
+    const PairFault& fault = pair.faults[f];
+    const FaultEvidence& his = table.sires[pair.offer].faults[f];
+    const FaultEvidence& hers = doe.faults[f];
+    const auto index = static_cast<double>(table.faults[f]);
+    const double weight = weight_of_money(fault.cost, pair);
+    const KidRisk& risk = fault.risk;
+    if (fault.told_counts && model.key != "polled") {  // being polled is no fault of its own
+      reasons.add(reason::told_heard, weight_of(verdict_of(pair, "told")) - 0.3, {sire},
+                  {index, fault.affected, *fault.affected_told}, his.elsewhere_told.rows);
+    }
+    if (say_lethal(herd, pair, model, index, risk.affected, his, reasons)) continue;
+    if (fault.cost <= 0.0) continue;
+    if (nobody_looked(his) && nobody_looked(hers)) {
+      reasons.add(reason::fault_any_buck, weight, {sire},
+                  {index, risk.affected, risk.affected_low, risk.affected_high});
+      continue;
+    }
+    const std::uint32_t found = his.kids.found + his.elsewhere_seen.found;
+    const std::uint32_t looked_at = his.kids.examined + his.elsewhere_seen.examined;
+    std::vector<Row> rows = rows_of(his);
+    const std::vector<Row> her_rows = rows_of(hers);
+    rows.insert(rows.end(), her_rows.begin(), her_rows.end());
+    reasons.add(reason::fault_risk, weight, {sire, her},
+                {index, risk.affected, risk.affected_low, risk.affected_high,
+                 one_if(model.lethal_by_days.has_value()), double(found), double(looked_at),
+                 one_if(his.own.look == Look::found), one_if(hers.own.look == Look::found),
+                 one_if(hers.dam.look == Look::found), one_if(his.dam.look == Look::found)},
+                std::move(rows));
+  }
+}
+
+/// Merit: the trait that moves the value most; and what inbreeding costs.
+void say_money(const Herd& herd, const PairingAccount& pair, Reasons& reasons) {
+  const Animal sire = pair.pairing.sire, her = pair.pairing.doe;
+  const PairMerit* largest = nullptr;
+  double money_of_largest = 0.0;
+  for (const PairMerit& merit : pair.merit) {
+    if (merit.sire_reliability + merit.dam_reliability <= 0.0) continue;
+    const Trait& trait = herd.traits[merit.trait];
+    // By the price in a kid to keep or, where it has none, in one for meat.
+    const double price = trait.value_keep != 0.0 ? trait.value_keep : trait.value_meat;
+    const double money = price * 0.5 * (merit.sire + merit.dam) * pair.settle_probability *
+                         pair.kids_per_kidding;
+    if (std::abs(money) <= std::abs(money_of_largest)) continue;
+    largest = &merit;
+    money_of_largest = money;
+  }
+  if (largest != nullptr) {
+    reasons.add(reason::merit_gain, weight_of_money(money_of_largest, pair), {sire, her},
+                {double(largest->trait), 0.5 * (largest->sire + largest->dam), money_of_largest});
+  }
+  if (pair.money->inbreeding < 0.0) {
+    reasons.add(reason::inbreeding_costs, weight_of_money(pair.money->inbreeding, pair), {},
+                {pair.kid_inbreeding.used, -pair.money->inbreeding});
+  }
 }
 
 void ask_of_pair(const PairingTable& table, const DoeAccount& doe, PairingAccount& pair,
@@ -256,6 +350,8 @@ void give_reasons(const Herd& herd, const PairingTable& table, const DoeAccount&
   say_faults(herd, table.faults, table.sires[pair.offer].faults, pair.pairing.sire, keep, reasons);
   say_faults(herd, table.faults, doe.faults, pair.pairing.doe, keep, reasons);
   say_carriers(herd, table, doe, pair, keep, reasons);
+  say_risks(herd, table, doe, pair, reasons);
+  say_money(herd, pair, reasons);
   reasons.sort();
   ask_of_pair(table, doe, pair, herd);
 }

@@ -36,18 +36,29 @@ void horn_rules(const Herd& herd, const DoeAccount& doe, PairingAccount& pair) {
   }
 }
 
-/// Two tested carriers of a lethal autosomal fault: one kid in four or more has it, far beyond any
-/// limit. (Chances from less certain evidence are not worked out yet.)
-void lethal_rule(const Herd& herd, const std::vector<FaultIndex>& faults, const SireAccount& sire,
-                 const DoeAccount& doe, PairingAccount& pair) {
+/// A kid that dies of it: by its chance, an owner's word taken in where that makes it larger.
+void lethal_rule(const Herd& herd, const std::vector<FaultIndex>& faults, PairingAccount& pair) {
+  Verdict verdict = Verdict::go;
   for (std::size_t f = 0; f < faults.size(); ++f) {
-    const FaultModel& model = herd.faults[faults[f]];
-    if (!model.lethal_by_days || model.inheritance != Inheritance::autosomal) continue;
-    if (sire.faults[f].test.copies.value_or(0) > 0 && doe.faults[f].test.copies.value_or(0) > 0) {
-      pair.rules.push_back({"lethal", Verdict::avoid});
-      return;
+    if (!herd.faults[faults[f]].lethal_by_days) continue;
+    const double chance = pair.faults[f].risk.affected;
+    if (chance >= herd.season.limits.lethal[1]) {
+      verdict = Verdict::avoid;
+    } else if (chance >= herd.season.limits.lethal[0]) {
+      verdict = std::max(verdict, Verdict::caution);
     }
   }
+  if (verdict != Verdict::go) pair.rules.push_back({"lethal", verdict});
+}
+
+/// An owner's word that makes a fault likelier is heard; one that makes it less likely is not.
+void told_rule(const Herd& herd, const std::vector<FaultIndex>& faults, const DoeAccount& doe,
+               PairingAccount& pair) {
+  bool heard = false;
+  for (std::size_t f = 0; f < faults.size(); ++f) {
+    heard = heard || (pair.faults[f].told_counts && herd.faults[faults[f]].key != "polled");
+  }
+  if (heard && for_keeping(doe.doe)) pair.rules.push_back({"told", Verdict::caution});
 }
 
 void doe_rules(const DoeAccount& doe, PairingAccount& pair) {
@@ -77,10 +88,11 @@ void sire_rules(const SireAccount& sire, const DoeAccount& doe, PairingAccount& 
 void apply_rules(const Herd& herd, const std::vector<FaultIndex>& faults, const SireAccount& sire,
                  const DoeAccount& doe, PairingAccount& pair) {
   inbreeding_rule(herd, doe, pair);
-  lethal_rule(herd, faults, sire, doe, pair);
+  lethal_rule(herd, faults, pair);
   horn_rules(herd, doe, pair);
   doe_rules(doe, pair);
   sire_rules(sire, doe, pair);
+  told_rule(herd, faults, doe, pair);
   for (const RuleHit& hit : pair.rules) pair.verdict = std::max(pair.verdict, hit.verdict);
 }
 

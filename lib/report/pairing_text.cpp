@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "pairing_text.hpp"
 
+#include <cmath>
+
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
@@ -37,24 +39,102 @@ std::string fitness_words(const Herd& herd, const DoeFitness& fitness) {
   return printable(text);
 }
 
-void say_pair(Page& page, const Herd& herd, const PairingAccount& pair, bool full) {
-  const std::string label = fmt::format(
-      "{}  {} {} {}  ", pad_left(std::to_string(pair.rank), 3), pad_right(word(pair.verdict), 7),
+std::string money(double amount) {
+  return fixed(amount, 0);
+}
+
+/// "kids 208, merit +3, inbreeding -4, faults -40, cost -17".
+std::string parts_words(const PairingMoney& m) {
+  std::string text = "kids " + money(m.kids);
+  const auto add = [&](const char* name, double amount) {
+    if (std::abs(amount) < 0.5) return;
+    text += fmt::format(", {} {}{}", name, amount > 0 ? "+" : "", money(amount));
+  };
+  add("merit", m.merit);
+  add("inbreeding", m.inbreeding);
+  add("faults", m.faults);
+  add("if she stays open", m.open);
+  add("cost", m.cost);
+  return text;
+}
+
+std::string in_hundred(double p) {
+  return p > 0.0 && p < 0.005 ? "<1" : fixed(100.0 * p, 0);
+}
+
+/// Chance of each fault in a kid of the pair, with how well the parents are known.
+void say_risks(Page& page, const Herd& herd, const PairingTable& table,
+               const PairingAccount& pair) {
+  std::vector<std::vector<std::string>> rows;
+  for (std::size_t f = 0; f < pair.faults.size(); ++f) {
+    const FaultModel& model = herd.faults[table.faults[f]];
+    const PairFault& fault = pair.faults[f];
+    const KidRisk& risk = fault.risk;
+    if (risk.affected_high < 5e-4 && risk.carrier.value_or(0.0) < 5e-4) continue;
+    std::string shows = in_hundred(risk.affected);
+    if (std::abs(risk.affected_doe - risk.affected_buck) > 0.005) {
+      shows = fmt::format("{} doe, {} buck", in_hundred(risk.affected_doe),
+                          in_hundred(risk.affected_buck));
+    }
+    rows.push_back(
+        {cut_to_width(printable(model.name), 27), shows,
+         fmt::format("{} to {}", in_hundred(risk.affected_low), in_hundred(risk.affected_high)),
+         risk.carrier ? in_hundred(*risk.carrier) : "-", in_hundred(risk.any_in_litter),
+         fault.cost > 0.005 ? fixed(fault.cost, 1) : "-"});
+  }
+  if (rows.empty()) return;
+  page.table({{"     in 100 kids", Page::Align::left, 32},
+              {"show it", Page::Align::right},
+              {"could be", Page::Align::right},
+              {"carry it", Page::Align::right},
+              {"any in litter", Page::Align::right},
+              {"cost", Page::Align::right}},
+             [&] {
+               for (auto& row : rows) row[0] = "     " + row[0];
+               return rows;
+             }());
+}
+
+void say_pair(Page& page, const Herd& herd, const PairingTable& table, const PairingAccount& pair,
+              bool full) {
+  std::string line = fmt::format(
+      "{}  {} {} {} {}  {}", pad_left(std::to_string(pair.rank), 3), pad_right(word(pair.verdict), 7),
       pad_right(cut_to_width(short_name(herd, pair.pairing.sire), 14), 14),
+      pad_left(money(pair.money->value), 6), pad_right(printable(herd.season.currency), 3),
       pad_left(percent(pair.kid_inbreeding.used, 2), 8));
-  const std::size_t indent = display_width(label);
+  if (!pair.tied_with.empty()) {
+    line += "  level with ";
+    for (std::size_t i = 0; i < pair.tied_with.size(); ++i) {
+      line += (i > 0 ? ", " : "") + short_name(herd, pair.tied_with[i]);
+    }
+  } else if (pair.chance_best) {
+    line += fmt::format("  best in {} of 100", in_hundred(*pair.chance_best));
+  }
+  page.labelled(line, 40, "");
+  constexpr std::size_t indent = 5;
   const std::size_t shown = full ? pair.reasons.size() : deciding_facts;
   for (std::size_t i = 0; i < pair.reasons.size() && i < shown; ++i) {
-    page.labelled(i == 0 ? label : "", indent, printable(sentence(herd, pair.reasons[i])));
+    page.labelled(std::string(indent, ' ') + "- ", indent + 2,
+                  printable(sentence(herd, pair.reasons[i])));
   }
   if (!full) return;
   const KidInbreeding& f = pair.kid_inbreeding;
   const std::string assumes = assumes_in_words(herd, f);
   page.labelled(
-      "", indent,
-      fmt::format("F of a kid: {} as recorded, {} with blanks as the breed, {} at worst{}{}",
+      std::string(indent, ' ') + "F ", indent + 2,
+      fmt::format("of a kid: {} as recorded, {} with blanks as the breed, {} at worst{}{}",
                   percent(f.as_recorded, 2), percent(f.unknowns_as_breed, 2), percent(f.worst, 2),
                   assumes.empty() ? "" : ": ", assumes));
+  page.labelled(std::string(indent, ' ') + "= ", indent + 2,
+                fmt::format("{} {} a doe: {}; his hire besides, once: {}", money(pair.money->value),
+                            printable(herd.season.currency), parts_words(*pair.money),
+                            money(table.sires[pair.offer].hire_cost)));
+  page.labelled(
+      std::string(indent, ' ') + "= ", indent + 2,
+      fmt::format("she settles to him in {} of 100; {} kids weaned a kidding; {} {} a kid",
+                  in_hundred(pair.settle_probability), fixed(pair.kids_per_kidding, 2),
+                  fixed(pair.money->value_per_kid, 0), printable(herd.season.currency)));
+  say_risks(page, herd, table, pair);
 }
 
 std::string look_words(const LookedAt& look, const FaultModel& model) {
@@ -131,6 +211,10 @@ std::string terms_words(const Herd& herd, const SireAccount& sire) {
   text += sire.proven ? ", proven" : ", unproven";
   text += ", " + horns_words(herd, sire.offer.sire);
   if (sire.most_does) text += fmt::format(", at most {} does", *sire.most_does);
+  text += fmt::format(", hire {} {} once", fixed(sire.hire_cost, 0), printable(herd.season.currency));
+  if (sire.doe_cost > 0.0) {
+    text += fmt::format(" and {} {} a doe", fixed(sire.doe_cost, 0), printable(herd.season.currency));
+  }
   return text;
 }
 
@@ -158,7 +242,7 @@ void say_doe(Page& page, const Herd& herd, const PairingTable& table, const DoeA
              bool full) {
   page.heading(fmt::format("{}, {} - {}", long_name(herd, doe.doe.doe),
                            kids_for_words(doe.doe.kids_for), fitness_words(herd, doe.fitness)));
-  for (const PairingAccount& pair : doe.sires) say_pair(page, herd, pair, full);
+  for (const PairingAccount& pair : doe.sires) say_pair(page, herd, table, pair, full);
   if (!full) return;
   page.blank();
   page.paragraph(

@@ -66,6 +66,7 @@ std::vector<Input> defaults_used(const Season& season, InputsOf command) {
   if (command == InputsOf::kin) return result;
   add("limits.keep", list(season.limits.keep));
   add("limits.meat", list(season.limits.meat));
+  add("limits.lethal", list(season.limits.lethal));
   add("limits.doe_months", list(season.limits.doe_months));
   add("limits.doe_weight_share", list(season.limits.doe_weight_share));
   add("limits.condition", list(season.limits.condition));
@@ -73,6 +74,29 @@ std::vector<Input> defaults_used(const Season& season, InputsOf command) {
   add("papers.required", season.papers.required);
   add("papers.max_age_months", season.papers.max_age_months);
   add("rules.polled", std::string(word(season.polled_rule)));
+  add("kid.value_keep", season.kid.value_keep);
+  add("kid.value_meat", season.kid.value_meat);
+  add("kid.litter_size", season.kid.litter_size);
+  add("kid.litter_size_first", season.kid.litter_size_first);
+  add("kid.survive", season.kid.survive);
+  add("fate.keep.doe_kept", season.fate_keep.doe_kept);
+  add("fate.keep.buck_kept", season.fate_keep.buck_kept);
+  add("fate.either.doe_kept", season.fate_either.doe_kept);
+  add("fate.either.buck_kept", season.fate_either.buck_kept);
+  add("fate.meat.doe_kept", season.fate_meat.doe_kept);
+  add("fate.meat.buck_kept", season.fate_meat.buck_kept);
+  add("open.value", season.open_value);
+  add("settle.proven", season.settle.proven);
+  add("settle.yearling", season.settle.yearling);
+  add("settle.buck_kid", season.settle.buck_kid);
+  add("settle.semen", season.settle.semen);
+  add("settle.never", season.settle.never);
+  add("settle.infertile_proven", season.settle.infertile_proven);
+  add("settle.infertile_unproven", season.settle.infertile_unproven);
+  add("settle.heat_noticed", season.settle.heat_noticed);
+  add("settle.cycling", list(season.settle.cycling));
+  add("papers.isolation_days", double(season.papers.isolation_days));
+  add("risk.loss_per_month", season.loss_per_month);
   return result;
 }
 

@@ -89,6 +89,26 @@ std::string headline(const Herd& herd, const PairingTable& table) {
   return text + ".";
 }
 
+/// "Too close to call at these prices for Tansy and Poppy: set kid.value_keep."
+std::string close_calls(const Herd& herd, const PairingTable& table) {
+  std::vector<std::string> does, prices;
+  for (const DoeAccount& doe : table.does) {
+    if (doe.close_at.empty()) continue;
+    does.push_back(short_name(herd, doe.doe.doe));
+    for (const std::string& price : doe.close_at) {
+      if (std::find(prices.begin(), prices.end(), price) == prices.end()) prices.push_back(price);
+    }
+  }
+  if (does.empty()) return {};
+  constexpr std::size_t most_named = 6;
+  std::string who = names_in_words(does);
+  if (does.size() > most_named) who = fmt::format("{} of {} does", does.size(), table.does.size());
+  return fmt::format(
+      "Too close to call at these prices for {}: half or double of a default would put another sire "
+      "first. Set {}.",
+      who, names_in_words(prices));
+}
+
 /// Sires level from `at` on, as "Alder* = Bracken"; moves `at` behind them.
 std::string level_cell(const Herd& herd, const std::vector<const PairingAccount*>& open,
                        std::size_t& at) {
@@ -114,15 +134,18 @@ void overview(Page& page, const Herd& herd, const PairingTable& table) {
     std::size_t at = 0;
     for (std::size_t i = 0; i < 2; ++i) {
       if (at < open.size()) {
-        const double used = open[at]->kid_inbreeding.used;
+        const PairingAccount& best = *open[at];
         row.push_back(level_cell(herd, open, at));
-        if (i == 0) row.push_back(percent(used, 1));
+        if (i == 0) {
+          row.push_back(fixed(best.money->value, 0));
+          row.push_back(percent(best.kid_inbreeding.used, 1));
+        }
       } else {
         row.push_back(
             i == 0 && doe.fitness.on_hold()
                 ? std::string(doe.fitness.answer == Fitness::no ? "not this year" : "must wait")
                 : "-");
-        if (i == 0) row.push_back("");
+        if (i == 0) row.insert(row.end(), 2, "");
       }
     }
     std::string avoid;
@@ -135,16 +158,18 @@ void overview(Page& page, const Herd& herd, const PairingTable& table) {
     row.push_back(avoid);
     rows.push_back(std::move(row));
   }
-  page.table({{"doe", Page::Align::left, 11},
+  page.table({{"doe", Page::Align::left, 10},
               {"for", Page::Align::left, 6},
-              {"first", Page::Align::left, 20},
+              {"first", Page::Align::left, 19},
+              {"worth", Page::Align::right},
               {"F", Page::Align::right},
-              {"then", Page::Align::left, 20},
+              {"then", Page::Align::left, 15},
               {"avoid", Page::Align::left, 8}},
              rows);
-  page.paragraph(
-      "F: inbreeding of a kid to count on, blanks in the sire's papers included. * with "
-      "caution, = level: the reasons stand below.");
+  page.paragraph(fmt::format(
+      "Worth: {} a doe this season by the first sire, his hire not taken off. F: inbreeding of a "
+      "kid to count on, blanks in his papers included. * with caution, = no real difference.",
+      printable(herd.season.currency)));
 }
 
 }  // namespace
@@ -162,9 +187,11 @@ void report_rank(Sink& out, Format format, const Preamble& preamble, const Herd&
   }
   Page page(out, preamble.colour);
   page.headline(set_aside_words(preamble) + headline(herd, table));
+  const std::string close = close_calls(herd, table);
+  if (!close.empty()) page.paragraph(close);
   page.paragraph(
-      "In order of the kid's inbreeding, closest last. Worth in money and the chances of "
-      "faults are not worked out: read the records on faults under each doe.");
+      "In order of worth in money a doe, avoid last. What a sire costs to hire is not in that "
+      "order: it stands beside him below.");
   page.blank();
   overview(page, herd, table);
   for (const DoeAccount& doe : table.does) say_doe(page, herd, table, doe, full);

@@ -37,12 +37,15 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const Pairin
     json.value(paper.disease + ": " + std::string(word(paper.state)));
   }
   json.end_list();
-  json.field_null("cost_per_litter");
+  json.field("cost_per_litter", sire.cost_per_litter);
   json.field_null("infertile");
   write_sentences(json, "questions", herd, sire.questions);
   json.key("terms");
   sire.offer.terms == Terms::unknown ? json.null() : json.value(word(sire.offer.terms));
   json.field("proven", sire.proven);
+  json.field("hire_cost", sire.hire_cost);
+  json.field("doe_cost", sire.doe_cost);
+  json.field("settle_probability", sire.settle_probability);
   json.field("known", sire.known.share);
   json.end_object();
   write_does(json, herd, table);
@@ -97,18 +100,28 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
   for (const DoeAccount& doe : table.does) {
     const PairingAccount& pair = doe.sires.front();
     rows.push_back({short_name(herd, doe.doe.doe), std::string(word(doe.doe.kids_for)),
-                    std::string(word(pair.verdict)), percent(pair.kid_inbreeding.as_recorded, 2),
+                    std::string(word(pair.verdict)), fixed(pair.money->value, 0),
+                    percent(pair.kid_inbreeding.as_recorded, 2),
                     percent(pair.kid_inbreeding.used, 2), percent(pair.kid_inbreeding.worst, 2),
                     percent(pair.known, 0)});
   }
   page.table({{"doe", Page::Align::left, 18},
               {"kids for", Page::Align::left},
               {"verdict", Page::Align::left},
+              {"worth", Page::Align::right},
               {"recorded", Page::Align::right},
               {"count on", Page::Align::right},
               {"at worst", Page::Align::right},
               {"known", Page::Align::right}},
              rows);
+  const SireAccount& him = table.sires.front();
+  if (him.cost_per_litter) {
+    page.paragraph(fmt::format(
+        "Worth: {0} a doe this season, his hire not taken off. He costs {1} {0} once and {2} {0} a doe: "
+        "about {3} {0} a litter expected.",
+        printable(herd.season.currency), fixed(him.hire_cost, 0), fixed(him.doe_cost, 0),
+        fixed(*him.cost_per_litter, 0)));
+  }
   page.paragraph(
       "Inbreeding of a kid in three readings: as recorded (a floor), the prudent figure to "
       "count on, and the worst that one blank could hide. Known: how much of both pedigrees "

@@ -169,6 +169,68 @@ std::string fault_carrier(const Herd& herd, const Reason& r) {
                      number(r, 1) > 1.5 ? "has two copies of" : "carries", fault_name(herd, r));
 }
 
+/// "1 in 5"; under one in a hundred "4 in 1,000"; from one in two on "2 in 3", "9 in 10".
+std::string chance_words(double p) {
+  if (p <= 0.0) return "0";
+  if (p >= 0.995) return "nearly all";
+  if (p < 0.0005) return "under 1 in 2,000";
+  if (p < 0.01) return fmt::format("{} in 1,000", std::max(1, static_cast<int>(std::lround(1000 * p))));
+  if (p <= 0.4) return fmt::format("1 in {}", static_cast<int>(std::lround(1.0 / p)));
+  return fmt::format("{} in 10", static_cast<int>(std::lround(10 * p)));
+}
+
+std::string hundred(double p) {
+  return p > 0.0 && p < 0.005 ? "under 1" : fixed(100.0 * p, 0);
+}
+
+std::string fault_risk(const Herd& herd, const Reason& r) {
+  std::string known;
+  const auto add = [&](const std::string& text) { known += (known.empty() ? "" : "; ") + text; };
+  if (number(r, 6) > 0.5) {
+    add(fmt::format("{} of his {} examined kids had it", count(number(r, 5)), count(number(r, 6))));
+  }
+  if (number(r, 7) > 0.5) add("he has it himself");
+  if (number(r, 10) > 0.5) add("his dam has it");
+  if (number(r, 8) > 0.5) add("she has it herself");
+  if (number(r, 9) > 0.5) add("her dam has it");
+  const std::string low = chance_words(number(r, 2)), high = chance_words(number(r, 3));
+  std::string text = fault_name(herd, r) + ": " + known + (known.empty() ? "" : ": ");
+  text += fmt::format("about {} of their kids", chance_words(number(r, 1)));
+  if (low != high) text += fmt::format(", between {} and {}", low, high);
+  return text;
+}
+
+std::string fault_any_buck(const Herd& herd, const Reason& r) {
+  return fmt::format("{}: nothing known of him: {} in 100, as any buck; could be {} to {}",
+                     fault_name(herd, r), hundred(number(r, 1)), hundred(number(r, 2)),
+                     hundred(number(r, 3)));
+}
+
+std::string fault_lethal(const Herd& herd, const Reason& r) {
+  return fmt::format("{}: {} in 100 of their kids would die of it; the limit for {} is {} in 100",
+                     fault_name(herd, r), fixed(100.0 * number(r, 1), number(r, 1) < 0.1 ? 1 : 0),
+                     number(r, 3) > 1.5 ? "avoid" : "caution", fixed(100.0 * number(r, 2), 0));
+}
+
+std::string told_heard(const Herd& herd, const Reason& r) {
+  return fmt::format("{}: {} in 100 without the owner's word, {} in 100 with it: the worse counts",
+                     fault_name(herd, r), fixed(100.0 * number(r, 1), 1),
+                     fixed(100.0 * number(r, 2), 1));
+}
+
+std::string merit_gain(const Herd& herd, const Reason& r) {
+  const Trait& trait = herd.traits.at(static_cast<std::size_t>(number(r, 0)));
+  return fmt::format("{}: their kids {}{} {} of the founders' mean: {}{} {} a doe", trait.name,
+                     fixed(std::abs(number(r, 1)), 2), trait.unit.empty() ? "" : " " + trait.unit,
+                     number(r, 1) < 0.0 ? "short" : "ahead", number(r, 2) < 0.0 ? "-" : "+",
+                     fixed(std::abs(number(r, 2)), 0), herd.season.currency);
+}
+
+std::string inbreeding_costs(const Herd& herd, const Reason& r) {
+  return fmt::format("inbreeding of {} costs about {} {} a doe in growth and milk",
+                     percent_of(number(r, 0)), fixed(number(r, 1), 1), herd.season.currency);
+}
+
 std::string fault_both_carry(const Herd& herd, const Reason& r) {
   // Mendel: two carriers give one kid in four with two copies, a carrier and a double one in two,
   // two doubles all.
@@ -301,6 +363,12 @@ constexpr std::array entries = {
     Entry{reason::papers_missing, papers_missing},
     Entry{reason::young_sire, young_sire},
     Entry{reason::thin_papers, thin_papers},
+    Entry{reason::fault_risk, fault_risk},
+    Entry{reason::fault_any_buck, fault_any_buck},
+    Entry{reason::fault_lethal, fault_lethal},
+    Entry{reason::told_heard, told_heard},
+    Entry{reason::merit_gain, merit_gain},
+    Entry{reason::inbreeding_costs, inbreeding_costs},
     Entry{reason::fault_own, fault_own},
     Entry{reason::fault_sire, fault_sire},
     Entry{reason::fault_dam, fault_dam},

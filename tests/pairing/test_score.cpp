@@ -38,7 +38,7 @@ Herd herd_with(std::initializer_list<AnimalRow> rows, std::initializer_list<std:
 }
 
 PairingTable scored(const Herd& herd) {
-  return score(herd, Kinship(herd.pedigree, unknown_parents(herd)));
+  return score(herd, genetics_of(herd));
 }
 
 std::vector<std::string> rules_of(const PairingAccount& pair) {
@@ -185,15 +185,15 @@ TEST_CASE("nobody is left out, and only those asked for are there when narrowed"
                                {"d", "", "", Sex::doe},
                                {"e", "", "", Sex::doe}},
                               {"d", "e"}, {"a", "b"});
-  const Kinship kinship(herd.pedigree, unknown_parents(herd));
-  const PairingTable all = score(herd, kinship);
+  const Genetics genetics = genetics_of(herd);
+  const PairingTable all = score(herd, genetics);
   CHECK(all.does.size() == 2);
   for (const DoeAccount& doe : all.does) CHECK(doe.sires.size() == 2);
   const PairingTable one =
-      score(herd, kinship, {.only_does = {animal(herd, "e")}, .only_sires = {animal(herd, "b")}});
+      score(herd, genetics, {.only_does = {animal(herd, "e")}, .only_sires = {animal(herd, "b")}});
   CHECK(one.does.size() == 1);
   CHECK(one.does.front().sires.size() == 1);
-  CHECK_THROWS_AS(score(herd, kinship, {.only_does = {animal(herd, "a")}, .only_sires = {}}),
+  CHECK_THROWS_AS(score(herd, genetics, {.only_does = {animal(herd, "a")}, .only_sires = {}}),
                   UsageError);
 }
 

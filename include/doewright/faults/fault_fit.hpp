@@ -93,6 +93,9 @@ class DOEWRIGHT_EXPORT FaultFit {
   Grid<KidRisk> kids(std::span<const Animal> sires, std::span<const Animal> does,
                      std::span<const double> litter, const Run& run = {}) const;
 
+  /// Locus: what a kid of parents with known copies is. Empty: a threshold fault.
+  std::optional<KidOfCopies> of_copies() const;
+
   /// `draws` worlds: columns are these animals. Cost: one pass a world.
   FaultWorlds worlds(std::span<const Animal> animals, std::size_t draws,
                      const Run& run = {}) const;
@@ -105,14 +108,21 @@ class DOEWRIGHT_EXPORT FaultFit {
  private:
   friend std::vector<FaultFit> fit_faults(const Herd&, const Kinship&, const EvidenceIndex&,
                                           const FaultOptions&, const Run&);
+  friend std::vector<FaultFit> fit_loci(const Herd&, const EvidenceIndex&, const FaultOptions&,
+                                        const Run&);
   std::shared_ptr<const FaultFitState> state_;
 };
 
 /// One fit for each fault in use, in the order of herd.faults; signs of one gene share their work. The
-/// herd and the evidence must outlive the fits.
+/// herd must outlive the fits.
 DOEWRIGHT_EXPORT std::vector<FaultFit> fit_faults(const Herd& herd, const Kinship& kinship,
                                                   const EvidenceIndex& evidence,
                                                   const FaultOptions& options = {},
                                                   const Run& run = {});
+
+/// The faults of one gene alone, in the order of herd.faults.
+DOEWRIGHT_EXPORT std::vector<FaultFit> fit_loci(const Herd& herd, const EvidenceIndex& evidence,
+                                                const FaultOptions& options = {},
+                                                const Run& run = {});
 
 }  // namespace doewright

@@ -44,4 +44,11 @@ struct KidRisk {
   double standard_error = 0.0;  ///< The largest of the chances of this entry; 0 if exact.
 };
 
+/// One locus: what a kid of parents with known copies is. Indexed by 3 i + j: sire i copies, doe j.
+struct KidOfCopies {
+  std::array<double, 9> affected{}, affected_doe{}, affected_buck{};
+  std::array<double, 9> carrier_doe{}, carrier_buck{};
+  std::vector<std::array<double, 9>> grades_doe, grades_buck;  ///< Empty: not scored.
+};
+
 }  // namespace doewright

@@ -15,6 +15,7 @@
 #include <doewright/herd/herd.hpp>
 #include <doewright/kinship/kinship.hpp>
 #include <doewright/pairing/fitness.hpp>
+#include <doewright/pairing/genetics.hpp>
 #include <doewright/pairing/papers.hpp>
 
 namespace doewright {
@@ -26,8 +27,32 @@ struct RuleHit {
   Verdict verdict = Verdict::caution;
 };
 
-/// The account of one doe with one sire. Money and probabilities are empty until they can be
-/// computed: empty is "not worked out", never zero.
+/// One fault in a kid of one pair.
+struct PairFault {
+  KidRisk risk;
+  /// With owners' words taken in; empty where nothing is told of this fault.
+  std::optional<double> affected_told;
+  double affected = 0.0;     ///< Without them: the figure of that name.
+  bool told_counts = false;  ///< affected_told is the larger: `risk` is the one with them.
+  double cost = 0.0;         ///< Its share of -PairingMoney::faults; per doe.
+};
+
+/// Money of putting the doe to the sire, per doe this season (DEFINITIONS 7). The parts add up to
+/// `value`; hire_cost of the sire is in none of them.
+struct PairingMoney {
+  double value = 0.0;
+  double kids = 0.0, merit = 0.0, inbreeding = 0.0, faults = 0.0, open = 0.0, cost = 0.0;
+  double value_per_kid = 0.0;  ///< Of a kid weaned.
+};
+
+/// Breeding values of the two for one trait, and what a unit of it is worth by the kid's fate.
+struct PairMerit {
+  TraitIndex trait = 0;
+  double sire = 0.0, dam = 0.0;
+  double sire_reliability = 0.0, dam_reliability = 0.0;
+};
+
+/// The account of one doe with one sire. Empty is "not worked out", never zero.
 struct PairingAccount {
   Pairing pairing;
   std::size_t offer = 0;          ///< Index into PairingTable::sires.
@@ -36,21 +61,37 @@ struct PairingAccount {
   KidInbreeding kid_inbreeding;
   double known = 0.0;  ///< C of the pair.
   std::vector<AncestorShare> common_ancestors;
-  std::vector<Animal>
-      tied_with;  ///< Sires level with him for this doe; between them only the id decides.
+  double settle_probability = 0.0;  ///< She settles to him: his stay alone.
+  double kids_per_kidding = 0.0;    ///< Weaned.
+  double doe_cost = 0.0;
+  std::optional<PairingMoney> money;
+  std::vector<PairFault> faults;  ///< One for each of PairingTable::faults.
+  std::vector<PairMerit> merit;   ///< One for each trait in use.
+  /// Of all sires that are not `avoid` for her: the share of joint draws in which he is best, its
+  /// standard error, and the expected loss against the best in hindsight. Empty: `avoid`.
+  std::optional<double> chance_best, chance_best_se, regret;
+  std::size_t draws = 0;
+  std::uint64_t seed = 0;
+  /// Sires level with him at the head of her list: no real difference (DEFINITIONS 7).
+  std::vector<Animal> tied_with;
   std::vector<RuleHit> rules;
   std::vector<Reason> reasons;  ///< By effect, largest first.
   std::vector<Reason> questions;
 };
 
-/// A doe put forward, with every sire on offer: nobody is left out. Avoid last, then by
-/// kid_inbreeding.used in whole millionths, then by id in byte order.
+/// A doe put forward, with every sire on offer: nobody is left out. Avoid last, then by value in
+/// whole millionths, then by id in byte order.
 struct DoeAccount {
   DoeForward doe;
   DoeFitness fitness;
   Known known;
+  Fate fate;               ///< Of her kids; with keepers_wanted worked out.
+  bool first_kidder = false;
+  double litter = 0.0;     ///< Kids born, expected.
   std::vector<FaultEvidence> faults;  ///< One for each of PairingTable::faults.
   std::vector<PairingAccount> sires;  ///< In the order of rank.
+  /// Prices that are defaults and at half or double of which another sire would come first.
+  std::vector<std::string> close_at;
 };
 
 /// What is to be said of a sire on offer, whoever the doe.
@@ -61,6 +102,14 @@ struct SireAccount {
   std::optional<std::uint32_t>
       most_does;              ///< As given, else by his class (DEFINITIONS 8); empty: no limit.
   bool proven = false;        ///< A kid in the book, or settled >= 1 elsewhere.
+  double hire_cost = 0.0;     ///< Once, if he gets any doe.
+  double doe_cost = 0.0;      ///< Of each doe.
+  double settle_probability = 0.0;
+  Date from, to;              ///< His days with the does, blanks settled.
+  int days_on_farm = 0;
+  /// Hire and doe costs for as many of the does put forward as he may serve, over the kiddings
+  /// expected of them. Empty: no doe, or none settles.
+  std::optional<double> cost_per_litter;
   std::vector<Paper> papers;  ///< Empty where papers_needed is false.
   std::vector<FaultEvidence> faults;  ///< One for each of PairingTable::faults.
   std::vector<Reason> questions;  ///< The questions that would change the answer most; at most two.
@@ -74,16 +123,23 @@ struct PairingTable {
       false;  ///< An order or verdict rests on the assumed unknown_kinship.
 };
 
-/// Narrows to these; empty: all.
 struct ScoreOptions {
-  std::vector<Animal> only_does;
+  std::vector<Animal> only_does;   ///< Narrows to these; empty: all.
   std::vector<Animal> only_sires;
+  std::size_t draws = 2000;        ///< Joint worlds for chance_best; 0: not asked.
+  std::uint64_t seed = 1;
 };
 
 /// Scores every doe of herd.does with every sire of herd.sires.
+/// \pre every fit of `genetics` is possible() (see contradictions()).
 /// \throws UsageError if an animal of the options is not put forward or not on offer; Cancelled.
-/// Cost: the kinship block, and per pair the common ancestors and the evidence.
-DOEWRIGHT_EXPORT PairingTable score(const Herd& herd, const Kinship& kinship,
+/// Cost: the kinship block, the fits' pairs, draws x pairs x faults, and per pair the common
+/// ancestors and the evidence.
+DOEWRIGHT_EXPORT PairingTable score(const Herd& herd, const Genetics& genetics,
                                     const ScoreOptions& options = {}, const Run& run = {});
+
+/// Names of assumed values (no source) that an order, a verdict or a price rests on: unknown_kinship,
+/// faults whose entry says "assumed" and that cost something in some pair, default prices that decide.
+DOEWRIGHT_EXPORT std::vector<std::string> assumed_in(const Herd& herd, const PairingTable& table);
 
 }  // namespace doewright

@@ -49,6 +49,19 @@ inline constexpr std::string_view fault_elsewhere =
 inline constexpr std::string_view fault_told =
     "fault.told";  ///< + {found, examined}: an owner's word
 inline constexpr std::string_view fault_carrier = "fault.carrier";  ///< gene test: + {copies}
+inline constexpr std::string_view fault_risk =
+    "fault.risk";  ///< animals {sire, doe}; + {chance, low, high, 1 lethal, his kids found, looked at,
+                   ///< 1 he has it, 1 she has it, 1 her dam has it, 1 his dam has it}
+inline constexpr std::string_view fault_any_buck =
+    "fault.any-buck";  ///< nothing known of him: + {chance, low, high}
+inline constexpr std::string_view fault_lethal =
+    "rule.lethal";  ///< animals {sire, doe}; + {chance, limit, 1 caution / 2 avoid}
+inline constexpr std::string_view told_heard =
+    "rule.told";  ///< animals {sire}; + {chance without the word, with it}
+inline constexpr std::string_view merit_gain =
+    "merit.gain";  ///< animals {sire, doe}; numbers {trait, kid against the founders' mean, money a doe}
+inline constexpr std::string_view inbreeding_costs =
+    "value.inbreeding";  ///< numbers {F, money a doe}
 inline constexpr std::string_view fault_both_carry =
     "fault.both-carry";  ///< animals {sire, doe}; + {copies of him, of her, 1 if lethal}
 inline constexpr std::string_view fault_not_looked =
@@ -95,6 +108,8 @@ inline constexpr std::array all = {
     on_hold,        papers_missing,    young_sire,       thin_papers,     fault_own,
     fault_sire,     fault_dam,         fault_kids,       fault_elsewhere, fault_told,
     fault_carrier,  fault_both_carry,  fault_not_looked, sire_unproven,   locked,
+    fault_risk,     fault_any_buck,    fault_lethal,     told_heard,      merit_gain,
+    inbreeding_costs,
     doe_fit,        doe_decided,       doe_gone,         doe_young,       doe_light,
     doe_weigh,      doe_grown_unknown, doe_age_unknown,  doe_thin,        doe_fat,
     doe_rest,       ask_parents,       ask_complete,     ask_horns,       ask_worst,

@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: MIT
+#include <doewright/pairing/genetics.hpp>
+
+#include <algorithm>
+#include <set>
+#include <string>
+
+namespace doewright {
+
+namespace {
+
+std::string place(Row row) {
+  return std::string(file_name(row.table)) + ":" + std::to_string(row.line);
+}
+
+/// What one record says, as it stands in a list: "examinations.csv:4 (Hazel)".
+std::string named(const Herd& herd, const EvidenceEffect& record) {
+  std::string text;
+  for (const Row row : record.rows) {
+    if (!text.empty()) text += ", ";
+    text += place(row);
+  }
+  return text + " (" + std::string(herd.ids[record.animal]) + ")";
+}
+
+}  // namespace
+
+Genetics genetics_of(const Herd& herd, const GeneticsOptions& options, const Run& run) {
+  Genetics result{Kinship(herd.pedigree, unknown_parents(herd), run), {}, {}, {}};
+  const EvidenceIndex evidence(herd);
+  FaultOptions fault_options;
+  fault_options.seed = options.seed;
+  result.faults = fit_faults(herd, result.kinship, evidence, fault_options, run);
+  const bool told = std::any_of(result.faults.begin(), result.faults.end(),
+                                [](const FaultFit& fit) { return fit.has_told(); });
+  if (told) {
+    fault_options.with_told = true;
+    result.faults_told = fit_faults(herd, result.kinship, evidence, fault_options, run);
+  }
+  MeritOptions merit_options;
+  merit_options.seed = options.seed;
+  result.merit = fit_merit(herd, result.kinship, merit_options, run);
+  return result;
+}
+
+std::vector<Problem> contradictions(const Herd& herd, const std::vector<FaultFit>& faults) {
+  std::vector<Problem> result;
+  std::set<std::string> said;  // signs of one gene share their records
+  for (const FaultFit& fit : faults) {
+    if (fit.possible()) continue;
+    std::string records;
+    for (const EvidenceEffect& record : fit.contradiction()) {
+      if (!records.empty()) records += "; ";
+      records += named(herd, record);
+    }
+    if (!said.insert(records).second) continue;
+    Problem problem;
+    problem.severity = Severity::error;
+    problem.code = "records-contradict";
+    const FaultModel& model = herd.faults[fit.fault()];
+    if (!fit.contradiction().empty()) {
+      const EvidenceEffect& last = fit.contradiction().back();
+      const Row row = last.rows.empty() ? Row{} : last.rows.front();
+      problem.file = std::string(file_name(row.table));
+      problem.line = row.line;
+      problem.animal = std::string(herd.ids[last.animal]);
+    }
+    problem.message = "by the inheritance of " + model.key +
+                      " these records cannot all be true together: " + records;
+    problem.remedy =
+        "one of them, a parent, or the entry in faults.toml is wrong: correct that one";
+    result.push_back(std::move(problem));
+  }
+  return result;
+}
+
+bool take_out_contradictions(Herd& herd, const std::vector<FaultFit>& faults) {
+  std::set<Row> rows;
+  for (const FaultFit& fit : faults) {
+    for (const EvidenceEffect& record : fit.contradiction()) {
+      rows.insert(record.rows.begin(), record.rows.end());
+    }
+  }
+  const auto is_named = [&](const auto& record) { return rows.contains(record.row); };
+  std::size_t taken = std::erase_if(herd.examinations, is_named);
+  taken += std::erase_if(herd.gene_tests, is_named);
+  taken += std::erase_if(herd.kid_counts, is_named);
+  AnimalFacts& facts = herd.animals;
+  for (std::uint32_t a = 0; a < herd.pedigree.size(); ++a) {
+    if (!rows.contains(Row{Table::animals, facts.line[a]})) continue;
+    if (facts.horns[a] != Horns::unknown) {
+      facts.horns[a] = Horns::unknown;
+      ++taken;
+    }
+    if (facts.sex[a] == Sex::intersex) {
+      facts.sex[a] = Sex::unknown;
+      ++taken;
+    }
+  }
+  return taken > 0;
+}
+
+std::vector<Problem> contradictions(const Herd& herd, const Run& run) {
+  const EvidenceIndex evidence(herd);
+  return contradictions(herd, fit_loci(herd, evidence, {}, run));
+}
+
+}  // namespace doewright
