@@ -162,8 +162,10 @@ TEST_CASE("Random herds with looks of every kind: risks within 0.005 of a sample
 TEST_CASE(
     "Counts of kids elsewhere, incidence uncertain: two-dimensional quadrature over mu and a") {
   const double h2 = 0.4, incidence = 0.04, worth = 20.0;
-  for (const auto& [examined, affected] : std::vector<std::pair<std::uint32_t, std::uint32_t>>{
-           {1, 1}, {10, 0}, {10, 3}, {60, 1}, {400, 60}, {30, 30}}) {
+  const std::vector<std::pair<std::uint32_t, std::uint32_t>> counts = {
+      {1, 1}, {10, 0}, {10, 3}, {60, 1}, {400, 60}, {30, 30}};
+  for (const auto& count : counts) {
+    const std::uint32_t examined = count.first, affected = count.second;
     CAPTURE(examined);
     CAPTURE(affected);
     Herd herd = herd_of({{"s"}, {"d"}});
@@ -180,7 +182,7 @@ TEST_CASE(
         const double p = 0.8 * below((mu + a / 2.0 - t) / std::sqrt(1.0 - h2 / 4.0));
         const double weight =
             density(0.025 * i) * density(0.025 * j) *
-            std::exp(affected * std::log(p) + (examined - affected) * std::log1p(-p) + 0.0);
+            std::exp(affected * std::log(p) + (examined - affected) * std::log1p(-p));
         bottom += weight;
         top += weight * below((mu + a / 2.0 - t) / std::sqrt(1.0 - h2 / 4.0));
       }
