@@ -5,6 +5,8 @@
 #include <array>
 #include <cmath>
 
+#include <doewright/core/normal.hpp>
+
 #include "threshold_normal.hpp"
 
 namespace doewright {
@@ -14,7 +16,7 @@ namespace {
 constexpr double smallest_chance = 1e-280;  // below it, quotients of densities mean nothing
 
 double weighted(double z) {
-  return std::isinf(z) ? 0.0 : z * standard_density(z);
+  return std::isinf(z) ? 0.0 : z * normal_density(z);
 }
 
 /// Closed form: with s^2 = var + rest_var, d/dm [Phi(b) - Phi(a)] = (phi(a) - phi(b)) / s and
@@ -26,8 +28,8 @@ EpDerivatives derivatives_of(const LookLikelihood& look, double mean, double var
   for (const LiabilityStretch& stretch : look.stretches) {
     const double low = (stretch.low - mean) / sd;
     const double high = (stretch.high - mean) / sd;
-    z0 += stretch.weight * standard_between(low, high);
-    z1 += stretch.weight * (standard_density(low) - standard_density(high)) / sd;
+    z0 += stretch.weight * normal_between(low, high);
+    z1 += stretch.weight * (normal_density(low) - normal_density(high)) / sd;
     z2 += stretch.weight * (weighted(low) - weighted(high)) / whole;
   }
   if (!(z0 > smallest_chance)) return {};

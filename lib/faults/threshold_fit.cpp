@@ -7,10 +7,10 @@
 #include <Eigen/Cholesky>
 
 #include <doewright/core/errors.hpp>
+#include <doewright/core/stream.hpp>
 
 #include "threshold_risk.hpp"
 #include "threshold_state.hpp"
-#include "threshold_stream.hpp"
 
 namespace doewright {
 
@@ -139,12 +139,10 @@ Grid<double> ThresholdFit::draw(std::span<const Animal> animals, std::size_t dra
   }
   const Eigen::LDLT<Eigen::MatrixXd> root(covariance);  // pivoted: one animal may be asked twice
   const Eigen::VectorXd sd = root.vectorD().cwiseMax(0.0).cwiseSqrt();
-  const LiabilityStream stream(seed);
   Eigen::VectorXd world(n);
   for (std::size_t w = 0; w < draws; ++w) {
-    for (Eigen::Index i = 0; i < n; ++i) {
-      world[i] = sd[i] * stream.standard_normal(w, static_cast<std::uint64_t>(i));
-    }
+    Stream stream(seed, "liabilities of " + state_->key, w);
+    for (Eigen::Index i = 0; i < n; ++i) world[i] = sd[i] * stream.normal();
     world = root.transpositionsP().transpose() * (root.matrixL() * world).eval();
     for (Eigen::Index i = 0; i < n; ++i) {
       worlds(w, static_cast<std::size_t>(i)) = mean[i] + world[i];
@@ -162,6 +160,16 @@ bool ThresholdFit::converged() const noexcept {
 int ThresholdFit::rounds() const noexcept {
   return state_->fit.rounds;
 }
+
+std::size_t ThresholdFit::sides_unknown() const noexcept {
+  const ThresholdScale& scale = state_->scale;
+  if (scale.wanted == 0 || scale.wanted == scale.doe.size()) return 0;
+  const auto& items = state_->evidence.items;
+  return static_cast<std::size_t>(std::count_if(items.begin(), items.end(), [](const auto& item) {
+    return !item.site.count && item.looked.look == Look::found && !item.looked.grade;
+  }));
+}
+
 const ThresholdScale& ThresholdFit::scale() const noexcept {
   return state_->scale;
 }

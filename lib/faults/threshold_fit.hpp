@@ -32,7 +32,8 @@ struct ThresholdState;
 /// mates are independent given their parents. Immutable, cheap to copy; const calls are safe from
 /// any number of threads.
 ///
-/// Accuracy  risks within 0.005 of the exact ones (tests/faults/test_threshold_*.cpp).
+/// Accuracy  risks within 0.005 of the exact ones (tests/faults/test_threshold_*.cpp), but for one
+///           kind of record: see sides_unknown().
 /// Cost      a sparse factorisation and its selected inverse a round, some 10 to 40 rounds.
 class ThresholdFit {
  public:
@@ -76,6 +77,12 @@ class ThresholdFit {
 
   bool converged() const noexcept;  ///< False: the factors of the last round stand (ep_fit.hpp).
   int rounds() const noexcept;
+  /// Animals found to show a fault whose wanted grade is a middle one, on which side not said.
+  /// Their liability has two peaks, and one normal distribution fits two peaks badly. The risk of a
+  /// pair with k such kids missed the exact one by 0.0053, 0.028, 0.064 and 0.10 for k = 1 to 4 in
+  /// a case with uncertain incidence, by 0.006, 0.017 and 0.035 for k = 2 to 4 with a known one
+  /// (tests/faults/test_threshold_sides.cpp). 0 where the wanted grade is the first or last.
+  std::size_t sides_unknown() const noexcept;
   const ThresholdScale& scale() const noexcept;
 
  private:

@@ -7,6 +7,8 @@
 #include <cmath>
 #include <vector>
 
+#include <doewright/core/normal.hpp>
+
 #include "threshold_normal.hpp"
 
 namespace doewright {
@@ -31,7 +33,7 @@ double none_in_litter(const ThresholdScale& scale, const KidLiability& kid, doub
   double sum = 0.0, weights = 0.0;
   for (int i = -steps; i <= steps; ++i) {
     const double z = 0.25 * i;
-    const double weight = standard_density(z);
+    const double weight = normal_density(z);
     const double clear = std::max(0.0, 1.0 - risk_at(scale, kid.mean + sd * z, kid.rest_var));
     sum += weight * std::pow(clear, litter);
     weights += weight;
@@ -66,18 +68,18 @@ class RiskDistribution {
   double risk(double z) const { return risk_at(scale_, kid_.mean + sd_ * z, kid_.rest_var); }
 
   double below(double level) const {
-    double sum = at_.front() <= level ? standard_below(-step * steps) : 0.0;
+    double sum = at_.front() <= level ? normal_below(-step * steps) : 0.0;
     for (int i = -steps; i < steps; ++i) {
       const bool left = at_[static_cast<std::size_t>(i + steps)] <= level;
       const bool right = at_[static_cast<std::size_t>(i + 1 + steps)] <= level;
       const double from = step * i, to = step * (i + 1);
-      if (left && right) sum += standard_between(from, to);
+      if (left && right) sum += normal_between(from, to);
       if (left != right) {
         const double edge = crossing(from, to, level, left);
-        sum += left ? standard_between(from, edge) : standard_between(edge, to);
+        sum += left ? normal_between(from, edge) : normal_between(edge, to);
       }
     }
-    return at_.back() <= level ? sum + standard_below(-step * steps) : sum;
+    return at_.back() <= level ? sum + normal_below(-step * steps) : sum;
   }
 
   double crossing(double from, double to, double level, bool left_is_below) const {
@@ -96,7 +98,7 @@ class RiskDistribution {
 
 /// The 5 % and 95 % points of p.
 void fill_interval(const ThresholdScale& scale, const KidLiability& kid, KidRisk& risk) {
-  static const double point = standard_point(0.95);
+  const double point = normal_quantile(0.95);
   const bool rises = scale.wanted == 0;
   if (!rises && scale.wanted < scale.doe.size() && kid.var > 0.0) {
     const RiskDistribution distribution(scale, kid);

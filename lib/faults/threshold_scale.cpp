@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include <doewright/core/normal.hpp>
+
 #include "threshold_normal.hpp"
 
 namespace doewright {
@@ -14,7 +16,7 @@ constexpr double infinite = std::numeric_limits<double>::infinity();
 
 /// t_k = Phi^-1(1 - K_k), from the upper tail.
 double border_at(double share_above) {
-  return -standard_point(share_above);
+  return -normal_quantile(share_above);
 }
 
 /// Borders of one sex: its own list where it is complete; a shorter one gives its first border and
@@ -33,7 +35,7 @@ std::vector<double> borders_of(const std::vector<double>& both, const std::vecto
 /// Share of base animals beyond border k on its unwanted side, the mean of both sexes.
 double share_beyond(const ThresholdScale& scale, std::size_t k, bool above) {
   const double side = above ? -1.0 : 1.0;
-  return (standard_below(side * scale.doe[k]) + standard_below(side * scale.buck[k])) / 2.0;
+  return (normal_below(side * scale.doe[k]) + normal_below(side * scale.buck[k])) / 2.0;
 }
 
 /// K of the border of the wanted grade that has the larger unwanted share.
@@ -72,7 +74,7 @@ ThresholdScale::ThresholdScale(const FaultModel& fault)
       buck(borders_of(fault.incidence_above, fault.incidence_above_buck)) {
   if (!fault.incidence_worth) return;
   const double share = larger_unwanted_share(*this);
-  const double density = standard_density(border_at(share));
+  const double density = normal_density(border_at(share));
   mu_var = share * (1.0 - share) / ((*fault.incidence_worth + 1.0) * density * density);
   const double wider = std::sqrt(1.0 + mu_var);
   for (double& border : doe) border *= wider;
@@ -98,8 +100,8 @@ double ThresholdScale::unwanted(LiabilitySex sex, double mean, double var) const
   const double sd = std::sqrt(var);
   const auto beyond = [&](const std::vector<double>& borders) {
     double chance = 0.0;
-    if (wanted > 0) chance += standard_below((borders[wanted - 1] - mean) / sd);
-    if (wanted < borders.size()) chance += standard_below((mean - borders[wanted]) / sd);
+    if (wanted > 0) chance += normal_below((borders[wanted - 1] - mean) / sd);
+    if (wanted < borders.size()) chance += normal_below((mean - borders[wanted]) / sd);
     return chance;
   };
   if (sex == LiabilitySex::doe) return beyond(doe);
@@ -120,7 +122,7 @@ double chance_of(const std::vector<LiabilityStretch>& stretches, double mean, do
   double chance = 0.0;
   for (const LiabilityStretch& stretch : stretches) {
     chance +=
-        stretch.weight * standard_between((stretch.low - mean) / sd, (stretch.high - mean) / sd);
+        stretch.weight * normal_between((stretch.low - mean) / sd, (stretch.high - mean) / sd);
   }
   return chance;
 }

@@ -33,8 +33,9 @@ double dot(const EpRow& row, const Eigen::VectorXd& column) {
 
 ThresholdState::ThresholdState(const Herd& herd, FaultIndex fault, const Kinship& with_kinship,
                                const EvidenceIndex& index, ThresholdOptions options, const Run& run)
-    : kinship(with_kinship),
-      scale(checked(herd, fault)),
+    : key(checked(herd, fault).key),
+      kinship(with_kinship),
+      scale(herd.faults[fault]),
       evidence(threshold_evidence(herd, fault, index, options.with_told)),
       nodes(herd.pedigree, evidence.animals(), scale.mu_var > 0.0),
       sites(threshold_sites(evidence, scale, nodes, kinship.inbreeding(),

@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <optional>
 #include <span>
+#include <string>
 #include <unordered_map>
 #include <vector>
 
@@ -22,6 +23,7 @@ struct ThresholdState {
   ThresholdState(const Herd& herd, FaultIndex fault, const Kinship& with_kinship,
                  const EvidenceIndex& index, ThresholdOptions options, const Run& run);
 
+  std::string key;  ///< Of the fault: draws of different faults are independent.
   Kinship kinship;
   ThresholdScale scale;
   ThresholdEvidence evidence;
