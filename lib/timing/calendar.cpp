@@ -65,9 +65,16 @@ class Calendar {
            .since = from,
            .in_kid = {}});
     };
-    if (offer.terms == Terms::hired) {
-      on(CalendarWhat::isolation,
-         from - static_cast<std::int32_t>(herd_.season.papers.isolation_days));
+    const auto isolation = static_cast<std::int32_t>(herd_.season.papers.isolation_days);
+    if (offer.terms == Terms::hired && isolation > 0) {  // shown for as long as it should last
+      add({.doe = {},
+           .sire = offer.sire,
+           .date = from - isolation,
+           .low = from - isolation,
+           .high = from - 1,
+           .what = CalendarWhat::isolation,
+           .since = from,
+           .in_kid = {}});
     }
     on(CalendarWhat::buck_in, from);
     on(CalendarWhat::buck_out, to);
@@ -83,8 +90,10 @@ class Calendar {
                          : after_service(doe, *served, gestation);
       return;
     }
-    const bool forward = std::any_of(herd_.does.begin(), herd_.does.end(),
-                                     [&](const DoeForward& row) { return row.doe == doe; });
+    const bool forward =
+        std::any_of(herd_.does.begin(), herd_.does.end(), [&](const DoeForward& row) {
+          return row.doe == doe && row.decision != Decision::wait && row.decision != Decision::no;
+        });
     if (forward) of_open_doe(doe, gestation);
   }
 
