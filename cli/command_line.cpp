@@ -35,6 +35,13 @@ constexpr CommandText commands[] = {
      "  doewright sire data-demo Alder"},
     {Command::rank, "rank", "every doe put forward with every sire on offer, in order",
      "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy"},
+    {Command::whose, "whose", "whose kid, by dates and not by DNA",
+     "  doewright whose data-demo\n  doewright whose data-demo Campion --format json"},
+    {Command::stay, "stay", "how long he must stay: settled, open, last due, cost",
+     "  doewright stay data-demo Alder"},
+    {Command::calendar, "calendar", "the season's dates, doe by doe",
+     "  doewright calendar data-demo --week\n  doewright calendar data-demo --format ics -o "
+     "goats.ics"},
     {Command::start, "start", "a starter herd book with every file, commented",
      "  doewright start my-herd"},
 };
@@ -129,8 +136,9 @@ struct Raw {
   bool no_colour = false;
 };
 
-void add_common(CLI::App& app, CommonOptions& common, Raw& raw) {
-  app.add_option("--format", raw.format, "text (default), json or csv");
+void add_common(CLI::App& app, CommonOptions& common, Raw& raw, bool with_ics) {
+  app.add_option("--format", raw.format,
+                 with_ics ? "text (default), json, csv or ics" : "text (default), json or csv");
   app.add_option("-o,--output", common.output, "write to FILE: whole or not at all")
       ->type_name("FILE");
   app.add_option("--as-of", raw.as_of, "work it out for this day (default: today)")
@@ -147,11 +155,14 @@ void add_common(CLI::App& app, CommonOptions& common, Raw& raw) {
   app.add_flag("--verbose", common.verbose, "say on standard error what was read");
 }
 
-void judge_common(CommonOptions& common, const Raw& raw) {
+void judge_common(CommonOptions& common, const Raw& raw, bool with_ics) {
   using doewright::Format;
-  common.format =
-      one_of<Format>("--format", raw.format,
-                     {{"text", Format::text}, {"json", Format::json}, {"csv", Format::csv}});
+  common.ics = with_ics && raw.format == "ics";
+  if (!common.ics) {
+    common.format =
+        one_of<Format>("--format", raw.format,
+                       {{"text", Format::text}, {"json", Format::json}, {"csv", Format::csv}});
+  }
   using Colour = CommonOptions::Colour;
   common.colour = one_of<Colour>(
       "--color", raw.colour,
@@ -227,8 +238,9 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     sub->set_help_flag();
     sub->add_flag("-h,--help", help, "this help");
     sub->footer(std::string("\nExamples:\n") + text.examples + "\n");
-    add_common(*sub, result.common, raw);
-    if (text.command == Command::rank || text.command == Command::sire) {
+    add_common(*sub, result.common, raw, text.command == Command::calendar);
+    if (text.command == Command::rank || text.command == Command::sire ||
+        text.command == Command::calendar) {
       sub->add_option("--doe", result.common.does, "only this doe (may be repeated)")
           ->type_name("ID")
           ->allow_extra_args(false);
@@ -248,7 +260,13 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
       sub->add_option("--sires", result.sires_file, "one id a line")->type_name("FILE");
       sub->add_option("--does", result.does_file, "one id a line")->type_name("FILE");
     }
-    if (text.command == Command::sire) sub->add_option("SIRE", result.animal_a, "the buck");
+    if (text.command == Command::sire || text.command == Command::stay) {
+      sub->add_option("SIRE", result.animal_a, "the buck");
+    }
+    if (text.command == Command::whose) sub->add_option("KID", result.animal_a, "one kid");
+    if (text.command == Command::calendar) {
+      sub->add_flag("--week", result.week, "only what falls into the seven days from today on");
+    }
     subcommands.emplace_back(text.command, sub);
   }
   CLI::App* help_command = app.add_subcommand("help", "help on a command");
@@ -308,6 +326,6 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
                              result.command == Command::start ? "folder to make" : "herd book",
                              used->get_name())};
   }
-  judge_common(result.common, raw);
+  judge_common(result.common, raw, result.command == Command::calendar);
   return result;
 }

@@ -28,6 +28,7 @@ struct Ending {
 
 struct CommonOptions {
   doewright::Format format = doewright::Format::text;
+  bool ics = false;    ///< `calendar --format ics`; then `format` is not looked at.
   std::string output;  ///< Empty: standard output.
   std::optional<doewright::Date> as_of;
   unsigned threads = 0;  ///< 0: all cores.
@@ -42,10 +43,22 @@ struct CommonOptions {
 };
 
 struct CommandLine {
-  enum class Command { none, check, inbreeding, kin, rank, sire, start } command = Command::none;
+  enum class Command {
+    none,
+    check,
+    inbreeding,
+    kin,
+    rank,
+    sire,
+    whose,
+    stay,
+    calendar,
+    start
+  } command = Command::none;
   CommonOptions common;
   std::string herd;
-  std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`.
+  std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`, `stay SIRE`, `whose KID`.
+  bool week = false;               ///< `calendar --week`.
   std::string pairs_file, sires_file, does_file;
 };
 

@@ -79,6 +79,12 @@ Status run_command(const CommandLine& line, std::stop_token stop) {
       return run_rank(session);
     case CommandLine::Command::sire:
       return run_sire(session);
+    case CommandLine::Command::whose:
+      return run_whose(session);
+    case CommandLine::Command::stay:
+      return run_stay(session);
+    case CommandLine::Command::calendar:
+      return run_calendar(session);
     case CommandLine::Command::start:
       return run_start(session);
     case CommandLine::Command::none:

@@ -64,4 +64,7 @@ Status run_inbreeding(Session& session);
 Status run_kin(Session& session);
 Status run_rank(Session& session);
 Status run_sire(Session& session);
+Status run_whose(Session& session);
+Status run_stay(Session& session);
+Status run_calendar(Session& session);
 Status run_start(Session& session);

@@ -61,6 +61,23 @@ std::vector<Input> defaults_used(const Season& season, InputsOf command) {
     return std::vector<double>(values.begin(), values.end());
   };
   if (command == InputsOf::none) return result;
+  if (command == InputsOf::timing) {
+    add("settle.proven", season.settle.proven);
+    add("settle.yearling", season.settle.yearling);
+    add("settle.buck_kid", season.settle.buck_kid);
+    add("settle.semen", season.settle.semen);
+    add("settle.never", season.settle.never);
+    add("settle.infertile_proven", season.settle.infertile_proven);
+    add("settle.infertile_unproven", season.settle.infertile_unproven);
+    add("settle.heat_noticed", season.settle.heat_noticed);
+    add("settle.cycling", list(season.settle.cycling));
+    const auto unknown = season.gestation.find("unknown");
+    if (unknown != season.gestation.end()) {
+      add("gestation.unknown", std::vector<double>{unknown->second.mean, unknown->second.sd});
+    }
+    add("papers.isolation_days", static_cast<double>(season.papers.isolation_days));
+    return result;
+  }
   add("breed_inbreeding", season.breed_inbreeding.other);
   add("unknown_kinship", season.unknown_kinship);
   if (command == InputsOf::kin) return result;

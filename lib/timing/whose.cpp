@@ -8,6 +8,7 @@
 #include <doewright/timing/gestation.hpp>
 #include <doewright/timing/heats.hpp>
 
+#include "conceptions.hpp"
 #include "exposed_days.hpp"
 
 namespace doewright {
@@ -58,18 +59,14 @@ std::vector<Exposure> stays_of(std::span<const SireExposure> exposures, Date kid
 }
 
 /// The sums over days for one state of the bucks' fertility.
-class LitterWeights {
+class LitterDays {
  public:
-  LitterWeights(const ExposedDays& stays, std::vector<SeenHeat> heats, Date kidded,
-                const GestationClass& gestation)
-      : stays_(stays), heats_(std::move(heats)), kidded_(kidded), gestation_(gestation) {}
+  LitterDays(const ExposedDays& stays, std::vector<SeenHeat> heats, const UseConception& use)
+      : stays_(stays), heats_(std::move(heats)), count_(use) {}
 
-  /// Adds `chance` x each buck's weight to `weights`, and of all f to `all`.
-  void add(const std::vector<double>& per_heat, const std::vector<bool>& fertile, double chance,
-           std::vector<double>& weights, double& all) {
+  /// Says each day's f x chance.
+  void say(const std::vector<double>& per_heat, const std::vector<bool>& fertile, double chance) {
     fertile_ = &fertile;
-    weights_ = &weights;
-    all_ = &all;
     taken_.assign(stays_.days, 0.0);
     for (std::size_t s = 0; s < fertile.size(); ++s) {
       for (std::size_t t = 0; fertile[s] && t < stays_.days; ++t) taken_[t] += stays_.serves[s][t];
@@ -81,11 +78,6 @@ class LitterWeights {
   }
 
  private:
-  void count(std::size_t buck, Date day, double f) {
-    (*weights_)[buck] += f * gestation_chance(gestation_, kidded_ - day);
-    *all_ += f;
-  }
-
   /// Open at a heat on this day, after the heats 21, 42 ... days before.
   double open_at(Date day) const {
     double open = 1.0;
@@ -100,7 +92,7 @@ class LitterWeights {
   void count_stays(std::size_t t, double heat) {
     for (std::size_t s = 0; s < stays_.serves.size(); ++s) {
       if (!(*fertile_)[s] || stays_.serves[s][t] == 0.0) continue;
-      count(s, stays_.first + static_cast<std::int32_t>(t), heat * stays_.serves[s][t]);
+      count_(s, stays_.first + static_cast<std::int32_t>(t), heat * stays_.serves[s][t]);
     }
   }
 
@@ -121,7 +113,7 @@ class LitterWeights {
       for (const ServedBy& served : heat.bucks) {
         if (!(*fertile_)[served.buck]) continue;
         const double c = per_heat[served.buck] / double(heat.bucks.size());
-        count(served.buck, served.day, open * c * later);
+        count_(served.buck, served.day, open * c * later);
         taken += c;
       }
       open *= std::max(0.0, 1.0 - taken);
@@ -150,19 +142,16 @@ class LitterWeights {
 
   const ExposedDays& stays_;
   std::vector<SeenHeat> heats_;
-  Date kidded_;
-  GestationClass gestation_;
+  const UseConception& count_;
   std::vector<double> taken_;
   const std::vector<bool>* fertile_ = nullptr;
-  std::vector<double>* weights_ = nullptr;
-  double* all_ = nullptr;
 };
 
 }  // namespace
 
-SireChances whose_kid(std::span<const BuckOdds> bucks, double never,
-                      std::span<const SireExposure> exposures, Date kidded,
-                      const GestationClass& gestation) {
+void each_conception(std::span<const BuckOdds> bucks, double never,
+                     std::span<const SireExposure> exposures, Date until,
+                     const UseConception& use) {
   std::vector<bool> met(bucks.size());
   for (const SireExposure& e : exposures) {
     if (e.buck >= bucks.size()) throw UsageError("whose_kid: an exposure to a buck not listed");
@@ -170,15 +159,23 @@ SireChances whose_kid(std::span<const BuckOdds> bucks, double never,
   }
   DoeOdds does = all_cycling();
   does.never = never;
-  const ExposedDays stays = exposed_days(does, bucks, stays_of(exposures, kidded));
+  const ExposedDays stays = exposed_days(does, bucks, stays_of(exposures, until));
   std::vector<double> per_heat;
   for (const BuckOdds& buck : bucks) per_heat.push_back(for_does_that_can(buck.conception, never));
+  LitterDays litter(stays, seen_heats(exposures, until), use);
+  for_each_fertility(bucks, met, [&](const std::vector<bool>& fertile, double chance) {
+    litter.say(per_heat, fertile, chance);
+  });
+}
 
-  LitterWeights litter(stays, seen_heats(exposures, kidded), kidded, gestation);
+SireChances whose_kid(std::span<const BuckOdds> bucks, double never,
+                      std::span<const SireExposure> exposures, Date kidded,
+                      const GestationClass& gestation) {
   SireChances answer{std::vector<double>(bucks.size(), 0.0), 1.0};
   double all = 0.0;
-  for_each_fertility(bucks, met, [&](const std::vector<bool>& fertile, double chance) {
-    litter.add(per_heat, fertile, chance, answer.by_buck, all);
+  each_conception(bucks, never, exposures, kidded, [&](std::size_t buck, Date day, double f) {
+    answer.by_buck[buck] += f * gestation_chance(gestation, kidded - day);
+    all += f;
   });
   const double unseen = unseen_a_day * all;
   double sum = unseen;

@@ -229,6 +229,45 @@ TEST_CASE("two pens in turn: drawn kiddings on one day belong to each buck as of
   }
 }
 
+TEST_CASE("two pens in turn: how many kiddings stay under 95 % by the gap between them") {
+  // Facts of the season, 9.4: A for 21, 28 or 35 days, a gap, B for 21 days, c = .75 both, sd 3;
+  // shares of kiddings in percent, computed outside of the project in continuous time.
+  const std::vector<BuckOdds> bucks = {{0.75, 0.0}, {0.75, 0.0}};
+  const auto unclear = [&](int length, int gap) {
+    const std::vector<SireExposure> pens = {stay(0, 0, length - 1),
+                                            stay(1, length + gap, length + gap + 20)};
+    std::vector<Exposure> days;
+    for (const SireExposure& pen : pens) days.push_back({pen.buck, pen.from, pen.to});
+    const ConceptionDays f = conception_days(all_cycling(), bucks, days);
+    double kiddings = 0.0, under = 0.0;
+    for (int x = 110; x < 290; ++x) {
+      double here = 0.0;
+      for (std::size_t s = 0; s < 2; ++s) {
+        for (std::size_t t = 0; t < f.by_buck[s].size(); ++t) {
+          here += f.by_buck[s][t] * gestation_chance(unknown_class, x - int(t));
+        }
+      }
+      const SireChances chances = whose_kid(bucks, 0.0, pens, day0 + x, unknown_class);
+      const double named = chances.by_buck[0] + chances.by_buck[1];
+      kiddings += here;
+      if (std::max(chances.by_buck[0], chances.by_buck[1]) < 0.95 * named) under += here;
+    }
+    return 100 * under / kiddings;
+  };
+  const std::pair<int, std::array<double, 3>> table[] = {
+      {0, {19, 9, 9}}, {5, {5, 3, 2}}, {7, {2.7, 1.4, 0.7}}, {10, {0.9, 0.5, 0.2}}};
+  for (const auto& [gap, shares] : table) {
+    for (std::size_t k = 0; k < 3; ++k) {
+      const int length = 21 + 7 * int(k);
+      CAPTURE(length);
+      CAPTURE(gap);
+      // Rounded to whole percents, then to tenths; whole days instead of continuous time: .015.
+      const double rounded = gap < 7 ? 0.5 : 0.05;
+      CHECK(std::abs(unclear(length, gap) - shares[k]) < rounded + 0.015);
+    }
+  }
+}
+
 TEST_CASE("two bucks at one heat share it; nothing recorded is said as nothing recorded") {
   const std::vector<BuckOdds> bucks = {{0.8, 0.0}, {0.8, 0.0}};
   const SireChances both =

@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: MIT
+#include "calendar_words.hpp"
+
+#include <fmt/format.h>
+
+#include <doewright/core/text.hpp>
+
+#include "preamble.hpp"
+
+namespace doewright {
+
+namespace {
+
+std::string counted_from(const Herd& herd, const CalendarEvent& event) {
+  const std::string by = event.sire ? " with " + long_name(herd, *event.sire) : std::string();
+  if (event.after_stay) {
+    return fmt::format("counted from the stay{} that began on {}", by, to_text(event.since));
+  }
+  return fmt::format("day {} after the service{} of {}", event.date - event.since, by,
+                     to_text(event.since));
+}
+
+std::string what_to_do(const CalendarEvent& event) {
+  switch (event.what) {
+    case CalendarWhat::return_heat:
+      return "watch for a return to heat and write down what is seen";
+    case CalendarWhat::blood_test:
+      return "from now on a blood test tells something, milk from five days later; a negative one "
+             "is repeated before she is judged";
+    case CalendarWhat::scan:
+      return event.after_stay ? "from now on a scan can see and count" : "a scan can see and count";
+    case CalendarWhat::dry_off:
+      return event.after_stay ? "dry off, 60 days before the early end of the window" : "dry off";
+    case CalendarWhat::feed_up:
+      return "most of the kids' growth begins: feed her up slowly, watch fat and thin does";
+    case CalendarWhat::booster:
+      return "yearly vaccine usual about 30 days before kidding: ask the veterinarian, the label "
+             "and local law decide";
+    case CalendarWhat::watch_from:
+      return "watch her from now on";
+    case CalendarWhat::due:
+      return "due; one doe in ten kids before or after these days";
+    case CalendarWhat::query:
+      return "not kidded by now: have her looked at by a veterinarian";
+    default:
+      return {};
+  }
+}
+
+}  // namespace
+
+std::string calendar_title(const CalendarEvent& event) {
+  switch (event.what) {
+    case CalendarWhat::isolation:
+      return "isolation begins";
+    case CalendarWhat::buck_in:
+      return "buck in";
+    case CalendarWhat::buck_out:
+      return "buck out";
+    case CalendarWhat::service_window:
+      return "days for service";
+    case CalendarWhat::heat:
+      return "heat";
+    case CalendarWhat::return_heat:
+      return "return to heat?";
+    case CalendarWhat::blood_test:
+      return "blood test";
+    case CalendarWhat::scan:
+      return "scan";
+    case CalendarWhat::dry_off:
+      return "dry off";
+    case CalendarWhat::feed_up:
+      return "feed up";
+    case CalendarWhat::booster:
+      return "booster: ask the vet";
+    case CalendarWhat::watch_from:
+      return "watch for kidding";
+    case CalendarWhat::due:
+      return "due";
+    case CalendarWhat::query:
+      return "overdue: ask the vet";
+  }
+  return {};
+}
+
+std::string calendar_why(const Herd& herd, const CalendarEvent& event) {
+  const std::string sire = event.sire ? long_name(herd, *event.sire) : std::string();
+  switch (event.what) {
+    case CalendarWhat::isolation:
+      return fmt::format(
+          "{} comes and stays apart until he meets the does on {}; a veterinarian says which "
+          "tests, "
+          "local law what moving him needs",
+          sire, to_text(event.since));
+    case CalendarWhat::buck_in:
+      return fmt::format("first day of {} with the does", sire);
+    case CalendarWhat::buck_out:
+      return fmt::format("last day of {} with the does, who came on {}", sire,
+                         to_text(event.since));
+    case CalendarWhat::service_window:
+      return "served in these days she kids in the window wanted";
+    case CalendarWhat::heat:
+      return fmt::format("heat seen on {}, cycles of 21 days that vary", to_text(event.since));
+    default:
+      return fmt::format("{}; {}", what_to_do(event), counted_from(herd, event));
+  }
+}
+
+}  // namespace doewright

@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: MIT
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include <doewright/core/text.hpp>
+#include <doewright/report/timing_reports.hpp>
+#include <doewright/report/words.hpp>
+
+#include "calendar_words.hpp"
+#include "csv.hpp"
+#include "json_writer.hpp"
+#include "page.hpp"
+#include "preamble.hpp"
+
+namespace doewright {
+
+namespace {
+
+void as_json(Sink& out, const Preamble& preamble, const Herd& herd,
+             std::span<const CalendarEvent> events) {
+  JsonWriter json(out);
+  begin_document(json, "doewright.calendar/1", preamble);
+  json.key("events");
+  json.begin_list();
+  for (const CalendarEvent& event : events) {
+    json.begin_object();
+    json.key("doe");
+    event.doe ? json.value(herd.ids[*event.doe]) : json.null();
+    json.field("date", to_text(event.date));
+    json.field("date_low", to_text(event.low));
+    json.field("date_high", to_text(event.high));
+    json.field("what", word(event.what));
+    json.field("why", calendar_why(herd, event));
+    json.field("in_kid", event.in_kid);
+    json.key("sire");
+    event.sire ? json.value(herd.ids[*event.sire]) : json.null();
+    json.end_object();
+  }
+  json.end_list();
+  json.end_object();
+  json.finish();
+}
+
+void as_csv(Sink& out, const Herd& herd, std::span<const CalendarEvent> events) {
+  out.write("doe,date,date_low,date_high,what,why\n");
+  CsvRow row;
+  for (const CalendarEvent& event : events) {
+    event.doe ? row.text(herd.ids[*event.doe]) : row.blank();
+    row.text(to_text(event.date)).text(to_text(event.low)).text(to_text(event.high));
+    row.text(word(event.what)).text(calendar_why(herd, event)).write(out);
+  }
+}
+
+std::string who(const Herd& herd, const CalendarEvent& event) {
+  if (event.doe) return short_name(herd, *event.doe);
+  return event.sire ? short_name(herd, *event.sire) : std::string();
+}
+
+/// One line a doe that was served: how likely she is in kid.
+void say_in_kid(Page& page, const Herd& herd, std::span<const CalendarEvent> events) {
+  std::vector<Animal> said;
+  for (const CalendarEvent& event : events) {
+    if (!event.doe || !event.in_kid) continue;
+    if (std::find(said.begin(), said.end(), *event.doe) != said.end()) continue;
+    if (said.empty()) page.heading("In kid?");
+    said.push_back(*event.doe);
+    page.labelled(cut_to_width(short_name(herd, *event.doe), 18), 20,
+                  fmt::format("{} as of today, by her services, what was seen since and the checks",
+                              percent(*event.in_kid, 0)));
+  }
+}
+
+}  // namespace
+
+void report_calendar(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
+                     std::span<const CalendarEvent> events) {
+  if (format == Format::json) return as_json(out, preamble, herd, events);
+  if (format == Format::csv) return as_csv(out, herd, events);
+  Page page(out, preamble.colour);
+  page.headline(set_aside_words(preamble) +
+                (events.empty()
+                     ? std::string("Nothing is due: no service, heat or stay in the book says so.")
+                     : fmt::format("{} date{} from {} on.", events.size(),
+                                   events.size() == 1 ? "" : "s", day_in_words(preamble.as_of))));
+  if (!events.empty()) {
+    page.blank();
+    std::vector<std::vector<std::string>> rows;
+    for (const CalendarEvent& event : events) {
+      const bool window = event.low != event.high;
+      rows.push_back({to_text(event.date), who(herd, event), calendar_title(event),
+                      window ? to_text(event.low) + " to " + to_text(event.high) : std::string()});
+    }
+    page.table({{"date", Page::Align::left},
+                {"who", Page::Align::left, 18},
+                {"what", Page::Align::left, 22},
+                {"window", Page::Align::left}},
+               rows);
+  }
+  say_in_kid(page, herd, events);
+  page.blank();
+  page.paragraph(
+      "Chances and usual days, no diagnosis: what a test, a vaccine or an illness needs, a "
+      "veterinarian and local law say.");
+  say_inputs(page, preamble);
+}
+
+}  // namespace doewright
