@@ -17,7 +17,7 @@ struct SolveOptions {
   /// Cells of the doe-by-sire table that may be read before the search gives up its proof and
   /// returns the best plan found with its gap. The default lasts some tens of seconds; a herd of 60
   /// does and 40 sires needs a thousandth of it.
-  std::uint64_t most_cells = 30'000'000'000;
+  std::uint64_t most_cells = 3'000'000'000;
   /// Nothing: no limit. Otherwise at most so many sires get a doe, own ones counted too.
   std::optional<unsigned> most_used;
 };
