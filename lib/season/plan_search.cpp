@@ -12,6 +12,7 @@ namespace {
 constexpr int first_steps = 400, later_steps = 40;      // of descent, in one part
 constexpr int first_patience = 15, later_patience = 5;  // steps without gain before they shorten
 constexpr double first_stretch = 1.5, least_stretch = 0.005;
+constexpr int tried_every = 4;   // steps, between plans made of a relaxation's choice
 constexpr int level_steps = 10;  // of a common change of prices
 constexpr double share_kept = 0.85;
 constexpr double least_part = 0.1;  // of a sire, to split by their number
@@ -124,7 +125,7 @@ std::int64_t PlanSearch::tighten(Part& part, bool first) {
     const auto number = static_cast<double>(bound_.chosen().size());
     chosen_number_ = i == 0 ? number : share_kept * chosen_number_ + (1.0 - share_kept) * number;
     const bool lower = i == 0 || upper < best;
-    if (bound_.met() && (lower || i % 8 == 0)) try_set(bound_.chosen());
+    if (bound_.met() && i % tried_every == 0) try_set(bound_.chosen());
     if (lower) {
       best = upper;
       best_prices = prices;

@@ -2,6 +2,8 @@
 // solve() against every plan there is, and rules that hold whatever the numbers are.
 #include <doctest/doctest.h>
 
+#include <cstdint>
+
 #include <doewright/core/errors.hpp>
 #include <doewright/season/solve.hpp>
 
@@ -87,4 +89,201 @@ TEST_CASE("the next best plans are those of the next best sets of sires") {
     if (fewer) CHECK(fewer->objective == allowed.front().objective);
     if (fewer) CHECK(fewer->hired == allowed.front().set);
   }
+}
+
+namespace {
+
+PlanProblem relabelled(const PlanProblem& problem, const std::vector<std::size_t>& sire_at,
+                       const std::vector<std::size_t>& doe_at) {
+  PlanProblem other = problem;
+  const auto new_place = [&](std::size_t sire) {
+    return static_cast<std::size_t>(std::find(sire_at.begin(), sire_at.end(), sire) -
+                                    sire_at.begin());
+  };
+  for (std::size_t s = 0; s < sire_at.size(); ++s) other.sires[s] = problem.sires[sire_at[s]];
+  for (std::size_t d = 0; d < doe_at.size(); ++d) {
+    other.does[d] = problem.does[doe_at[d]];
+    if (other.does[d].locked) other.does[d].locked = new_place(*other.does[d].locked);
+    other.open_values[d] = problem.open_values[doe_at[d]];
+    for (std::size_t s = 0; s < sire_at.size(); ++s) {
+      other.values(d, s) = problem.values(doe_at[d], sire_at[s]);
+    }
+  }
+  return other;
+}
+
+std::vector<std::size_t> mixed(PlanDice& dice, std::size_t n) {
+  std::vector<std::size_t> order(n);
+  for (std::size_t i = 0; i < n; ++i) order[i] = i;
+  for (std::size_t i = n; i > 1; --i) std::swap(order[i - 1], order[dice.below(i)]);
+  return order;
+}
+
+/// Herds of some twenty does: beyond trying everything, and with few ties.
+PlanProblem herd_problem(PlanDice& dice) {
+  PlanMix mix;
+  mix.does = 12 + dice.below(12);
+  mix.sires = 4 + dice.below(7);
+  mix.unit = 7919;
+  mix.largest = 5000;
+  mix.no_value = 10;
+  mix.no_open = mix.must = mix.locked = 3;
+  return random_problem(dice, mix);
+}
+
+/// The limits of the problem and the sum, by the definition of the twin.
+void check_adds_up(const PlanProblem& problem, const PlanChoice& choice) {
+  std::size_t unserved = 0;
+  const auto worth = worth_by_definition(problem, choice.sire_of_doe, unserved);
+  REQUIRE(worth);
+  CHECK(*worth == choice.objective);
+  CHECK(unserved == choice.unserved.size());
+  CHECK(used_sires(choice.sire_of_doe) == choice.hired);
+}
+
+}  // namespace
+
+TEST_CASE("another order of does and sires changes nothing but the names") {
+  for (unsigned seed = 1; seed <= 60; ++seed) {
+    CAPTURE(seed);
+    PlanDice dice(40000 + seed);
+    const PlanProblem problem = herd_problem(dice);
+    const auto sire_at = mixed(dice, problem.sires.size());
+    const auto doe_at = mixed(dice, problem.does.size());
+    const PlanProblem other = relabelled(problem, sire_at, doe_at);
+    const PlanChoice a = solve(problem), b = solve(other);
+    REQUIRE(a.proven_optimal);
+    REQUIRE(b.proven_optimal);
+    CHECK(a.objective == b.objective);
+    CHECK(a.unserved.size() == b.unserved.size());
+    check_adds_up(problem, a);
+    check_adds_up(other, b);
+  }
+}
+
+TEST_CASE("a doe worth more whatever becomes of her changes the sum and not the plan") {
+  for (unsigned seed = 1; seed <= 60; ++seed) {
+    CAPTURE(seed);
+    PlanDice dice(50000 + seed);
+    const PlanProblem problem = herd_problem(dice);
+    PlanProblem richer = problem;
+    std::int64_t more = 0;
+    const PlanChoice plan = solve(problem);
+    for (std::size_t d = 0; d < problem.does.size(); ++d) {
+      const std::int64_t by = dice.between(-3'000'000, 9'000'000);
+      for (std::size_t s = 0; s < problem.sires.size(); ++s) {
+        if (richer.values(d, s)) *richer.values(d, s) += by;
+      }
+      if (richer.open_values[d]) *richer.open_values[d] += by;
+      const bool counts =
+          std::find(plan.unserved.begin(), plan.unserved.end(), d) == plan.unserved.end();
+      if (counts) more += by;
+    }
+    if (!plan.feasible) continue;  // which does to leave open may change with their worth
+    const PlanChoice richer_plan = solve(richer);
+    CHECK(richer_plan.objective == plan.objective + more);
+    CHECK(richer_plan.sire_of_doe == plan.sire_of_doe);
+  }
+}
+
+TEST_CASE("a search cut short says by how much its plan may be beaten, and is not beaten by more") {
+  int cut = 0;
+  for (unsigned seed = 1; seed <= 80; ++seed) {
+    CAPTURE(seed);
+    PlanDice dice(60000 + seed);
+    const PlanProblem problem = herd_problem(dice);
+    const PlanChoice best = solve(problem);
+    SolveOptions hasty;
+    hasty.most_cells = 1;
+    const PlanChoice plan = solve(problem, hasty);
+    check_adds_up(problem, plan);
+    CHECK(plan.proven_optimal == (plan.gap == 0));
+    if (!best.feasible || !plan.feasible) continue;
+    CHECK(plan.objective <= best.objective);
+    CHECK(plan.objective + plan.gap >= best.objective);
+    cut += !plan.proven_optimal;
+  }
+  CHECK(cut > 3);
+}
+
+TEST_CASE("no does, no sires: the empty plan") {
+  PlanProblem problem;
+  CHECK(solve(problem).proven_optimal);
+  CHECK(solve(problem).objective == 0);
+  CHECK(alternatives(problem, 3).empty());
+  problem.does.resize(2);
+  problem.open_values = {5, std::nullopt};
+  problem.values = Grid<std::optional<std::int64_t>>(2, 0);
+  const PlanChoice plan = solve(problem);
+  CHECK(plan.objective == 5);
+  CHECK(!plan.feasible);
+  CHECK(plan.unserved == std::vector<std::size_t>{1});
+  CHECK(plan.in_the_way.empty());
+}
+
+TEST_CASE("what the caller gets wrong is said, and a stop is heeded") {
+  PlanDice dice(7);
+  const PlanProblem good = herd_problem(dice);
+  PlanProblem bad = good;
+  bad.open_values.pop_back();
+  CHECK_THROWS_AS(solve(bad), UsageError);
+  bad = good;
+  bad.does[0].locked = good.sires.size();
+  CHECK_THROWS_AS(solve(bad), UsageError);
+  bad = good;
+  bad.sires[0].from = Date{9};
+  bad.sires[0].to = Date{8};
+  CHECK_THROWS_AS(solve(bad), UsageError);
+  bad = good;
+  bad.hire_budget = -1;
+  CHECK_THROWS_AS(solve(bad), UsageError);
+  for (const std::int64_t huge : {std::int64_t{1} << 57, std::int64_t{1} << 62, INT64_MIN}) {
+    bad = good;
+    bad.values(0, 0) = huge;
+    bad.does[0].locked.reset();
+    CHECK_THROWS_AS(solve(bad), UsageError);
+    bad = good;
+    bad.sires[0].hire_cost = huge;
+    CHECK_THROWS_AS(solve(bad), UsageError);
+  }
+  std::stop_source stop;
+  Run run;
+  run.stop = stop.get_token();
+  stop.request_stop();
+  CHECK_THROWS_AS(solve(good, {}, run), Cancelled);
+  run = {};
+  run.memory_limit = 10;
+  CHECK_THROWS_AS(solve(good, {}, run), LimitError);
+}
+
+TEST_CASE("one doe, two bucks, one pen: by hand") {
+  // Two does; buck 0 costs 30 and makes 50 and 10, buck 1 costs 5 and makes 20 and 20; open is 0.
+  // Both together: 50 + 20 - 35 = 35. Buck 0 alone: 60 - 30 = 30. Buck 1 alone: 40 - 5 = 35, a tie;
+  // of {0, 1} and {1} the first is smaller. They overlap on day 5: with one pen {1} is left.
+  PlanProblem problem;
+  problem.sires = {{30, {}, false, true, Date{1}, Date{5}}, {5, {}, false, true, Date{5}, {}}};
+  problem.does.resize(2);
+  problem.open_values = {0, 0};
+  problem.values = Grid<std::optional<std::int64_t>>(2, 2);
+  problem.values.cells = {50, 20, 10, 20};
+  CHECK(solve(problem).objective == 35);
+  CHECK(solve(problem).hired == std::vector<std::size_t>{0, 1});
+  problem.pens = 1;
+  CHECK(solve(problem).hired == std::vector<std::size_t>{1});
+  problem.sires[0].to = Date{4};  // now they miss each other
+  CHECK(solve(problem).hired == std::vector<std::size_t>{0, 1});
+  const auto next = alternatives(problem, 9);
+  REQUIRE(next.size() == 3);
+  CHECK(next[0].objective == 35);
+  CHECK(next[1].objective == 30);
+  CHECK(next[2].objective == 0);
+  problem.hire_budget = 34;
+  CHECK(solve(problem).hired == std::vector<std::size_t>{1});
+  problem.does[0].locked = 0;
+  problem.does[1].locked = 1;
+  const PlanChoice broken = solve(problem);
+  CHECK(!broken.feasible);
+  CHECK(broken.objective == 20);  // doe 0 to buck 0: 50 - 30; doe 1 to buck 1 would be 20 - 5
+  CHECK(broken.unserved == std::vector<std::size_t>{1});
+  CHECK(broken.in_the_way == std::vector<PlanLimit>{PlanLimit::locked, PlanLimit::hire_budget});
 }
