@@ -89,7 +89,7 @@ void take_penalty(PlanTable& table) {
     add_checked(all, std::max(std::abs(table.highest[d]), std::abs(table.lowest[d])));
   }
   // A bound adds up to `sires` times the sum over all does.
-  if (all > largest / static_cast<std::int64_t>(table.sires + 1)) checked(largest + 1);
+  if (all > 4 * largest / static_cast<std::int64_t>(table.sires + 1)) checked(largest + 1);
   table.beyond_all = 2 * all + 1;
 }
 
