@@ -6,6 +6,7 @@
 #include "plan_assignment.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace doewright {
 
@@ -58,21 +59,35 @@ void PlanAssignment::leave(std::size_t doe, std::size_t place) {
 
 void PlanAssignment::insert(std::size_t doe, bool each_used) {
   const std::size_t open = set_.size();
-  for (std::size_t place = 0; place <= open; ++place) gains_[place] = worth(doe, place);
+  std::size_t nearest = open;
+  gains_[open] = worth(doe, open);
+  for (std::size_t place = 0; place < open; ++place) {
+    gains_[place] = worth(doe, place);
+    if (gains_[place] > gains_[nearest]) nearest = place;
+  }
+  cells_ += open + 1;
+  // No chain of moves by the others gains anything, so a best place with room cannot be bettered
+  // (where each sire must get a doe one may still wait for her).
+  if (!each_used && (nearest == open || counts_[nearest] < table_.room[set_[nearest]])) {
+    enter(doe, nearest);
+    return;
+  }
   std::fill(steps_.begin(), steps_.end(), nobody);
+  std::fill(fresh_.begin(), fresh_.end(), true);  // its gain is news to the others
   for (bool changed = true; changed;) {
     changed = false;
     for (std::size_t from = 0; from <= open; ++from) {
-      if (gains_[from] == no_way) continue;
+      if (gains_[from] == no_way || !std::exchange(fresh_[from], false)) continue;
+      cells_ += open + 1;
       for (std::size_t to = 0; to <= open; ++to) {
         const Move& step = move(from, to);
         if (to == from || step.doe == nobody || gains_[from] + step.gain <= gains_[to]) continue;
         gains_[to] = gains_[from] + step.gain;
         steps_[to] = from;
+        fresh_[to] = true;
         changed = true;
       }
     }
-    cells_ += (open + 1) * (open + 1);
   }
   std::size_t end = open;
   std::int64_t best = gains_[open];
@@ -86,7 +101,7 @@ void PlanAssignment::insert(std::size_t doe, bool each_used) {
     }
   }
   std::vector<std::pair<std::size_t, std::size_t>>
-      chain;  // who goes where; read before anybody goes
+      chain;  // who goes where, read before anybody goes
   while (steps_[end] != nobody) {
     chain.emplace_back(move(steps_[end], end).doe, end);
     end = steps_[end];
@@ -107,6 +122,7 @@ std::optional<std::int64_t> PlanAssignment::solve(const SireSet& set, bool each_
   moves_.assign(places * places, {no_way, nobody});
   gains_.assign(places + 1, no_way);
   steps_.assign(places + 1, nobody);
+  fresh_.assign(places, false);
   for (std::size_t doe = 0; doe < table_.does; ++doe) insert(doe, each_used);
   if (each_used && std::count(counts_.begin(), counts_.end() - 1, 0u) > 0) return std::nullopt;
   std::int64_t sum = 0;

@@ -53,6 +53,7 @@ class PlanAssignment {
   std::vector<Move> moves_;                        // best single move between two places
   std::vector<std::int64_t> gains_;
   std::vector<std::size_t> steps_;
+  std::vector<char> fresh_;
   std::uint64_t cells_ = 0;
 };
 

@@ -74,12 +74,14 @@ void PlanBound::gain_of(std::size_t sire, const PlanPrices& prices) {
   wanted_.clear();
   const std::int64_t* worths = table_.worths.data() + sire * table_.does;
   std::pair<std::int64_t, std::uint32_t> best{PlanTable::not_allowed, 0};
-  for (std::size_t d = 0; d < table_.does; ++d) {
+  // Each sire begins at another doe: sires of equal worth should not all want the same does.
+  const std::size_t turn = sire * table_.room[sire] % table_.does;
+  for (std::size_t i = 0, d = turn; i < table_.does; ++i, d = d + 1 == table_.does ? 0 : d + 1) {
     const std::int64_t left = worths[d] - prices.doe[d];
     if (left > 0) {
-      wanted_.emplace_back(-left, static_cast<std::uint32_t>(d));
+      wanted_.emplace_back(-left, static_cast<std::uint32_t>(i));
     } else if (left > best.first && worths[d] != PlanTable::not_allowed) {
-      best = {left, static_cast<std::uint32_t>(d)};
+      best = {left, static_cast<std::uint32_t>(i)};
     }
   }
   cells_ += table_.does;
@@ -93,14 +95,15 @@ void PlanBound::gain_of(std::size_t sire, const PlanPrices& prices) {
   taken_[sire].clear();
   for (const auto& each : wanted_) {
     gain -= each.first;
-    taken_[sire].push_back(each.second);
+    taken_[sire].push_back(static_cast<std::uint32_t>((each.second + turn) % table_.does));
   }
   if (prices.budget > 0) gain -= priced(prices.budget, table_.hire_cost[sire]);
   gains_[sire] = gain;
 }
 
-std::int64_t PlanBound::choose(const std::vector<SireStand>& stands, SireSet* chosen) const {
+std::int64_t PlanBound::choose(const PlanDecided& decided, SireSet* chosen) const {
   std::size_t used_in_all = 0, hired = 0;
+  const std::size_t most_used = std::min(table_.max_used, decided.most_used);
   std::int64_t sum = 0;
   const auto take = [&](std::size_t s) {
     ++used_in_all;
@@ -109,18 +112,18 @@ std::int64_t PlanBound::choose(const std::vector<SireStand>& stands, SireSet* ch
     if (chosen) chosen->push_back(s);
   };
   for (std::size_t s = 0; s < table_.sires; ++s) {
-    if (stands[s] == SireStand::used) take(s);
+    if (decided.stands[s] == SireStand::used) take(s);
   }
   for (const std::size_t s : by_gain_) {  // the two limits are nested: the greedy choice is best
-    if (gains_[s] <= 0 || used_in_all >= table_.max_used) break;
-    if (stands[s] != SireStand::undecided) continue;
+    if (used_in_all >= most_used || (gains_[s] <= 0 && used_in_all >= decided.least_used)) break;
+    if (decided.stands[s] != SireStand::undecided) continue;
     if (table_.own[s] || hired < table_.max_hired) take(s);
   }
   if (chosen) std::sort(chosen->begin(), chosen->end());
   return sum;
 }
 
-std::int64_t PlanBound::at(const PlanPrices& prices, const std::vector<SireStand>& stands) {
+std::int64_t PlanBound::at(const PlanPrices& prices, const PlanDecided& decided) {
   fixed_part_ = 0;
   for (std::size_t d = 0; d < table_.does; ++d) {
     stays_open_[d] = table_.open[d] > prices.doe[d];
@@ -129,9 +132,9 @@ std::int64_t PlanBound::at(const PlanPrices& prices, const std::vector<SireStand
   by_gain_.clear();
   for (std::size_t s = 0; s < table_.sires; ++s) {
     gains_[s] = 0;
-    if (stands[s] == SireStand::unused) continue;
+    if (decided.stands[s] == SireStand::unused) continue;
     gain_of(s, prices);
-    if (stands[s] == SireStand::undecided) by_gain_.push_back(s);
+    if (decided.stands[s] == SireStand::undecided) by_gain_.push_back(s);
   }
   for (std::size_t p = 0; p < prices.pen.size(); ++p) {
     for (const std::size_t s : table_.pen_days[p]) gains_[s] -= prices.pen[p];
@@ -142,15 +145,15 @@ std::int64_t PlanBound::at(const PlanPrices& prices, const std::vector<SireStand
     return gains_[a] != gains_[b] ? gains_[a] > gains_[b] : a < b;
   });
   chosen_.clear();
-  chosen_part_ = choose(stands, &chosen_);
+  chosen_part_ = choose(decided, &chosen_);
   slopes_at_choice();
   return fixed_part_ + chosen_part_;
 }
 
-std::int64_t PlanBound::turned(std::size_t sire, const std::vector<SireStand>& stands) const {
-  std::vector<SireStand> other = stands;
+std::int64_t PlanBound::turned(std::size_t sire, const PlanDecided& decided) const {
+  PlanDecided other = decided;
   const bool is_chosen = std::binary_search(chosen_.begin(), chosen_.end(), sire);
-  other[sire] = is_chosen ? SireStand::unused : SireStand::used;
+  other.stands[sire] = is_chosen ? SireStand::unused : SireStand::used;
   return fixed_part_ + choose(other, nullptr);
 }
 
@@ -171,6 +174,14 @@ void PlanBound::slopes_at_choice() {
     pen_slope_[p] = static_cast<std::int64_t>(table_.pens) - there;
     met_ = met_ && pen_slope_[p] >= 0;
   }
+}
+
+PlanPrices PlanBound::raised(const PlanPrices& prices, std::int64_t by) const {
+  PlanPrices next = prices;
+  for (std::size_t d = 0; d < table_.does; ++d) {
+    next.doe[d] = std::clamp(prices.doe[d] + by, table_.lowest[d], table_.highest[d]);
+  }
+  return next;
 }
 
 PlanPrices PlanBound::step(const PlanPrices& prices, double distance) {

@@ -17,8 +17,8 @@ struct PlanPrices {
 };
 
 /// Lagrangian relaxation. With a price on each doe's one place every sire chooses his does by
-/// himself, and the sires are then chosen by what is left of their gains. "At most max_hired" and
-/// "at most max_used" stay exact, pens and budget are priced.
+/// himself, and the sires are then chosen by what is left of their gains. "At most
+/// max_hired" and the least and most sires used stay exact, pens and budget are priced.
 class PlanBound {
  public:
   explicit PlanBound(const PlanTable& table);
@@ -26,11 +26,11 @@ class PlanBound {
   PlanPrices first_prices() const;
 
   /// The bound at these prices. Fills gains(), chosen() and the direction of descent.
-  std::int64_t at(const PlanPrices& prices, const std::vector<SireStand>& stands);
+  std::int64_t at(const PlanPrices& prices, const PlanDecided& decided);
 
   /// The bound from the last at(), had this sire been decided otherwise: used if he was not chosen,
   /// unused if he was.
-  std::int64_t turned(std::size_t sire, const std::vector<SireStand>& stands) const;
+  std::int64_t turned(std::size_t sire, const PlanDecided& decided) const;
 
   const SireSet& chosen() const { return chosen_; }
   const std::vector<std::int64_t>& gains() const { return gains_; }
@@ -39,11 +39,15 @@ class PlanBound {
   /// Prices after a step of subgradient descent towards a bound `distance` lower.
   PlanPrices step(const PlanPrices& prices, double distance);
 
+  /// All does' prices higher by the same (lower if negative), as far as makes sense.
+  PlanPrices raised(const PlanPrices& prices, std::int64_t by) const;
+  std::int64_t cost_scale() const { return static_cast<std::int64_t>(cost_scale_); }
+
   std::uint64_t cells() const { return cells_; }
 
  private:
   void gain_of(std::size_t sire, const PlanPrices& prices);
-  std::int64_t choose(const std::vector<SireStand>& stands, SireSet* chosen) const;
+  std::int64_t choose(const PlanDecided& decided, SireSet* chosen) const;
   void slopes_at_choice();
 
   const PlanTable& table_;

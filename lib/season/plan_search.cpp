@@ -9,10 +9,7 @@ namespace doewright {
 
 namespace {
 
-constexpr int first_steps = 400, later_steps = 40;      // of descent, in one part
-constexpr int first_patience = 15, later_patience = 5;  // steps without gain before they shorten
-constexpr double first_stretch = 1.5, least_stretch = 0.005;
-constexpr double share_kept = 0.85;
+constexpr double least_part = 0.1;  // of a sire, to split by their number
 
 /// The lexicographically smallest set a part of the search can hold: what is used, and whoever is
 /// undecided before the last of them. (A set ranks before any longer one that begins with it.)
@@ -44,11 +41,11 @@ PlanSearch::PlanSearch(const PlanTable& table, std::size_t wanted, std::uint64_t
       assignment_(table),
       chosen_share_(table.sires) {}
 
-bool PlanSearch::cannot_win(std::int64_t upper, const std::vector<SireStand>& stands) const {
+bool PlanSearch::cannot_win(std::int64_t upper, const PlanDecided& decided) const {
   if (kept_.size() < wanted_) return false;
   const RankedSet& last = kept_.back();
   if (upper != last.objective) return upper < last.objective;
-  return !(smallest_set(stands) < last.set);
+  return !(smallest_set(decided.stands) < last.set);
 }
 
 void PlanSearch::keep(RankedSet found) {
@@ -81,55 +78,25 @@ void PlanSearch::try_set(SireSet set) {
   }
 }
 
-/// Descends to better prices; returns the best bound, whose prices and gains stay in force.
-std::int64_t PlanSearch::tighten(Part& part, bool first) {
-  PlanPrices prices = *part.prices, best_prices = prices;
-  std::int64_t best = 0;
-  double stretch = first ? first_stretch : first_stretch / 2;
-  int idle = 0;
-  std::fill(chosen_share_.begin(), chosen_share_.end(), 0.0);
-  const int steps = first ? first_steps : later_steps;
-  for (int i = 0; i < steps; ++i) {
-    throw_if_stopped(run_);
-    const std::int64_t upper = bound_.at(prices, part.stands);
-    for (double& share : chosen_share_) share *= share_kept;
-    for (const std::size_t s : bound_.chosen()) chosen_share_[s] += 1.0 - share_kept;
-    if (bound_.met()) try_set(bound_.chosen());
-    if (i == 0 || upper < best) {
-      best = upper;
-      best_prices = prices;
-      idle = 0;
-    } else if (++idle >= (first ? first_patience : later_patience)) {
-      idle = 0;
-      stretch /= 2;
-      prices = best_prices;  // once more from there, with its own slopes
-      if (stretch >= least_stretch) continue;
-    }
-    if (cannot_win(best, part.stands) || stretch < least_stretch) break;
-    const std::int64_t aim =
-        kept_.empty() ? best - std::abs(best) / 20 - 1 : kept_.back().objective;
-    const auto distance = static_cast<double>(std::max<std::int64_t>(upper - aim, 1));
-    prices = bound_.step(prices, stretch * distance);
-  }
-  const std::int64_t upper = bound_.at(best_prices, part.stands);
-  part.prices = std::make_shared<const PlanPrices>(std::move(best_prices));
-  return upper;
-}
-
 /// Decides the sires of whom only one decision can still win. False if none can.
 bool PlanSearch::conclude(Part& part) {
   for (std::size_t s = 0; s < table_.sires; ++s) {
-    if (part.stands[s] != SireStand::undecided) continue;
-    const std::int64_t upper = bound_.turned(s, part.stands);
+    if (part.decided.stands[s] != SireStand::undecided) continue;
+    const std::int64_t upper = bound_.turned(s, part.decided);
     const bool is_chosen = std::binary_search(bound_.chosen().begin(), bound_.chosen().end(), s);
-    part.stands[s] = is_chosen ? SireStand::unused : SireStand::used;
-    if (cannot_win(upper, part.stands)) {
-      part.stands[s] = is_chosen ? SireStand::used : SireStand::unused;
+    part.decided.stands[s] = is_chosen ? SireStand::unused : SireStand::used;
+    if (cannot_win(upper, part.decided)) {
+      part.decided.stands[s] = is_chosen ? SireStand::used : SireStand::unused;
     } else {
-      part.stands[s] = SireStand::undecided;
+      part.decided.stands[s] = SireStand::undecided;
     }
   }
-  return settle_limits(table_, part.stands);
+  return settle(part);
+}
+
+bool PlanSearch::settle(Part& part) const {
+  if (wanted_ == 1) settle_twins(table_, part.decided);
+  return settle_limits(table_, part.decided);
 }
 
 std::size_t PlanSearch::branching_sire(const Part& part) const {
@@ -137,7 +104,7 @@ std::size_t PlanSearch::branching_sire(const Part& part) const {
   std::size_t best = table_.sires;
   double best_distance = 2.0;
   for (std::size_t s = 0; s < table_.sires; ++s) {
-    if (part.stands[s] != SireStand::undecided) continue;
+    if (part.decided.stands[s] != SireStand::undecided) continue;
     if (tie) return s;  // only a smaller set could win: decide the small ones first
     const double distance = std::abs(chosen_share_[s] - 0.5);
     if (distance < best_distance) {
@@ -148,29 +115,53 @@ std::size_t PlanSearch::branching_sire(const Part& part) const {
   return best;
 }
 
+void PlanSearch::put_back(Part part) {
+  part.number = next_number_++;
+  if (settle(part)) open_.push(std::move(part));
+}
+
+/// Where the relaxation uses 3.7 sires: at most 3, or at least 4. Among sires much like each other
+/// this decides what deciding them one by one cannot.
+bool PlanSearch::split_by_number(const Part& part) {
+  const double below = std::floor(chosen_number_);
+  if (chosen_number_ - below < least_part || below + 1.0 - chosen_number_ < least_part)
+    return false;
+  const auto few = static_cast<std::size_t>(below);
+  if (few < part.decided.least_used || few >= part.decided.most_used) return false;
+  Part fewer = part, more = part;
+  fewer.new_number = more.new_number = true;
+  fewer.decided.most_used = few;
+  more.decided.least_used = few + 1;
+  put_back(std::move(fewer));
+  put_back(std::move(more));
+  return true;
+}
+
 void PlanSearch::split(const Part& part) {
+  if (split_by_number(part)) return;
   const std::size_t sire = branching_sire(part);
   const bool likely = chosen_share_[sire] >= 0.5;
   for (const bool use : {!likely, likely}) {  // the newer part comes first among equals
     Part half = part;
-    half.stands[sire] = use ? SireStand::used : SireStand::unused;
-    half.number = next_number_++;
-    if (settle_limits(table_, half.stands)) open_.push(std::move(half));
+    half.new_number = false;
+    half.decided.stands[sire] = use ? SireStand::used : SireStand::unused;
+    put_back(std::move(half));
   }
 }
 
 void PlanSearch::look_into(Part part, bool first) {
   ++parts_;
   part.upper = std::min(part.upper, tighten(part, first));
-  if (cannot_win(part.upper, part.stands) || !conclude(part)) return;
-  if (cannot_win(part.upper, part.stands)) return;
-  if (std::count(part.stands.begin(), part.stands.end(), SireStand::undecided) > 0) {
+  if (cannot_win(part.upper, part.decided) || !conclude(part)) return;
+  if (cannot_win(part.upper, part.decided)) return;
+  if (std::count(part.decided.stands.begin(), part.decided.stands.end(), SireStand::undecided) >
+      0) {
     split(part);
     return;
   }
   RankedSet only{0, {}};
   for (std::size_t s = 0; s < table_.sires; ++s) {
-    if (part.stands[s] != SireStand::used) continue;
+    if (part.decided.stands[s] != SireStand::used) continue;
     only.set.push_back(s);
     only.objective -= table_.hire_cost[s];
   }
@@ -183,15 +174,15 @@ void PlanSearch::look_into(Part part, bool first) {
 void PlanSearch::search() {
   Part whole;
   whole.upper = table_.beyond_all;
-  whole.stands.assign(table_.sires, SireStand::undecided);
+  whole.decided = {std::vector(table_.sires, SireStand::undecided), 0, table_.sires};
   whole.prices = std::make_shared<const PlanPrices>(bound_.first_prices());
   try_set({});  // all open: always a plan, if a poor one
-  if (settle_limits(table_, whole.stands)) open_.push(std::move(whole));
+  if (settle(whole)) open_.push(std::move(whole));
   for (bool first = true; !open_.empty(); first = false) {
     throw_if_stopped(run_);
     Part part = open_.top();
     open_.pop();
-    if (cannot_win(part.upper, part.stands)) continue;
+    if (cannot_win(part.upper, part.decided)) continue;
     if (!first && cells() > most_cells_) {
       upper_ = part.upper;
       return;

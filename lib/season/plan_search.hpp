@@ -44,7 +44,8 @@ class PlanSearch {
   struct Part {
     std::int64_t upper = 0;
     std::uint64_t number = 0;
-    std::vector<SireStand> stands;
+    PlanDecided decided;
+    bool new_number = false;  // just split by the number of sires
     std::shared_ptr<const PlanPrices> prices;
   };
   struct LaterPart {
@@ -53,14 +54,18 @@ class PlanSearch {
     }
   };
 
-  bool cannot_win(std::int64_t upper, const std::vector<SireStand>& stands) const;
+  bool cannot_win(std::int64_t upper, const PlanDecided& decided) const;
   void keep(RankedSet found);
   void try_set(SireSet set);
   void look_into(Part part, bool first);
   std::int64_t tighten(Part& part, bool first);
   bool conclude(Part& part);
+  bool settle(Part& part) const;
+  void search_level(Part& part);
   std::size_t branching_sire(const Part& part) const;
   void split(const Part& part);
+  bool split_by_number(const Part& part);
+  void put_back(Part part);
   std::uint64_t cells() const { return bound_.cells() + assignment_.cells(); }
 
   const PlanTable& table_;
@@ -73,6 +78,7 @@ class PlanSearch {
   std::set<SireSet> tried_;
   std::priority_queue<Part, std::vector<Part>, LaterPart> open_;
   std::vector<double> chosen_share_;  // how often a sire was chosen of late, in this part
+  double chosen_number_ = 0.0;        // how many sires were, on average
   std::uint64_t next_number_ = 0;
   std::int64_t upper_ = 0;
   std::size_t parts_ = 0;

@@ -89,7 +89,7 @@ void take_penalty(PlanTable& table) {
     add_checked(all, std::max(std::abs(table.highest[d]), std::abs(table.lowest[d])));
   }
   // A bound adds up to `sires` times the sum over all does.
-  if (all > largest / static_cast<std::int64_t>(table.sires + 1)) checked(largest + 1);
+  if (all > 4 * largest / static_cast<std::int64_t>(table.sires + 1)) checked(largest + 1);
   table.beyond_all = 2 * all + 1;
 }
 
@@ -135,6 +135,28 @@ void take_limits(const PlanProblem& problem, std::optional<unsigned> most_used, 
   if (problem.hire_budget && *problem.hire_budget < most) table.budget = problem.hire_budget;
 }
 
+bool are_twins(const PlanTable& table, std::size_t a, std::size_t b) {
+  const auto row = [&](std::size_t s) {
+    return table.worths.begin() + static_cast<std::ptrdiff_t>(s * table.does);
+  };
+  const auto there = [](const SireSet& day, std::size_t s) {
+    return std::binary_search(day.begin(), day.end(), s);
+  };
+  return table.room[a] == table.room[b] && table.hire_cost[a] == table.hire_cost[b] &&
+         table.own[a] == table.own[b] && std::equal(row(a), row(a + 1), row(b)) &&
+         std::all_of(table.pen_days.begin(), table.pen_days.end(),
+                     [&](const SireSet& day) { return there(day, a) == there(day, b); });
+}
+
+void take_twins(PlanTable& table) {
+  table.twin.resize(table.sires);
+  for (std::size_t s = 0; s < table.sires; ++s) {
+    for (std::size_t before = s; before-- > 0 && !table.twin[s];) {
+      if (are_twins(table, before, s)) table.twin[s] = before;
+    }
+  }
+}
+
 }  // namespace
 
 PlanTable plan_table(const PlanProblem& problem, std::optional<unsigned> most_used) {
@@ -153,11 +175,14 @@ PlanTable plan_table(const PlanProblem& problem, std::optional<unsigned> most_us
   }
   take_penalty(table);
   take_limits(problem, most_used, table);
+  take_twins(table);
   return table;
 }
 
-bool settle_limits(const PlanTable& table, std::vector<SireStand>& stands) {
+bool settle_limits(const PlanTable& table, PlanDecided& decided) {
   using enum SireStand;
+  std::vector<SireStand>& stands = decided.stands;
+  const std::size_t most_used = std::min({decided.most_used, table.max_used, table.does});
   std::size_t used_in_all = 0, hired = 0;
   std::int64_t cost = 0;  // the least that what is decided can come to
   for (std::size_t s = 0; s < table.sires; ++s) {
@@ -169,13 +194,13 @@ bool settle_limits(const PlanTable& table, std::vector<SireStand>& stands) {
       cost += std::min<std::int64_t>(0, table.hire_cost[s]);
     }
   }
-  if (used_in_all > table.max_used || hired > table.max_hired || used_in_all > table.does ||
+  if (used_in_all > most_used || hired > table.max_hired ||
       (table.budget && cost > *table.budget)) {
     return false;
   }
   for (std::size_t s = 0; s < table.sires; ++s) {
     if (stands[s] != undecided) continue;
-    if (table.room[s] == 0 || used_in_all == table.max_used || used_in_all == table.does ||
+    if (table.room[s] == 0 || used_in_all == most_used ||
         (!table.own[s] && hired == table.max_hired) ||
         (table.budget && table.hire_cost[s] > 0 && cost + table.hire_cost[s] > *table.budget)) {
       stands[s] = unused;
@@ -190,13 +215,32 @@ bool settle_limits(const PlanTable& table, std::vector<SireStand>& stands) {
       if (stands[s] == undecided) stands[s] = unused;
     }
   }
-  return true;
+  const auto undecided_sires =
+      static_cast<std::size_t>(std::count(stands.begin(), stands.end(), undecided));
+  if (used_in_all + undecided_sires > decided.least_used || undecided_sires == 0) {
+    return used_in_all + undecided_sires >= decided.least_used;
+  }
+  if (used_in_all + undecided_sires < decided.least_used) return false;
+  std::replace(stands.begin(), stands.end(), undecided, used);  // all are needed
+  return settle_limits(table, decided);
+}
+
+void settle_twins(const PlanTable& table, PlanDecided& decided) {
+  for (std::size_t s = 0; s < table.sires; ++s) {
+    if (!table.twin[s] || decided.stands[s] != SireStand::undecided) continue;
+    if (decided.stands[*table.twin[s]] == SireStand::unused) decided.stands[s] = SireStand::unused;
+  }
+  for (std::size_t s = table.sires; s-- > 0;) {
+    if (!table.twin[s] || decided.stands[s] != SireStand::used) continue;
+    SireStand& before = decided.stands[*table.twin[s]];
+    if (before == SireStand::undecided) before = SireStand::used;
+  }
 }
 
 bool within_limits(const PlanTable& table, const SireSet& set) {
-  std::vector<SireStand> stands(table.sires, SireStand::unused);
-  for (const std::size_t s : set) stands[s] = SireStand::used;
-  return settle_limits(table, stands);
+  PlanDecided decided{std::vector(table.sires, SireStand::unused), set.size(), set.size()};
+  for (const std::size_t s : set) decided.stands[s] = SireStand::used;
+  return settle_limits(table, decided);
 }
 
 }  // namespace doewright

@@ -15,6 +15,12 @@ enum class SireStand : std::uint8_t { undecided, used, unused };
 
 using SireSet = std::vector<std::size_t>;  ///< Ascending.
 
+/// What is decided in one part of the search.
+struct PlanDecided {
+  std::vector<SireStand> stands;              ///< One a sire.
+  std::size_t least_used = 0, most_used = 0;  ///< Sires used in all, both counted.
+};
+
 /// PlanProblem made elastic: a doe that must not stay open may, at `penalty`, which is more than
 /// everything else together could gain. So every problem has a plan, the one with fewest penalties
 /// wins, and without penalties it is the optimum of the problem as given.
@@ -29,6 +35,7 @@ struct PlanTable {
   std::vector<std::size_t> room;              ///< Does a sire can take; 0: he cannot be used.
   std::vector<std::int64_t> hire_cost;
   std::vector<bool> own;
+  std::vector<std::optional<std::size_t>> twin;  ///< The sire before him who is like him in all.
   std::vector<SireSet> pen_days;  ///< Sires at the farm together on one day, more than `pens`.
   std::size_t pens = 0, max_hired = 0, max_used = 0;  ///< At least the number of sires: no limit.
   std::optional<std::int64_t> budget;                 ///< Nothing: cannot be passed.
@@ -41,8 +48,13 @@ struct PlanTable {
 /// \throws UsageError as solve() says.
 PlanTable plan_table(const PlanProblem& problem, std::optional<unsigned> most_used);
 
-/// Draws the conclusions of what is decided: who can be used no more. False if a limit is passed.
-bool settle_limits(const PlanTable& table, std::vector<SireStand>& stands);
+/// Draws the conclusions of what is decided: who can be used no more. False if a limit is passed,
+/// or the least number of sires cannot be reached.
+bool settle_limits(const PlanTable& table, PlanDecided& decided);
+
+/// Of sires alike in all, the first ones are used first: so much is decided for free where only the
+/// best set is wanted, for any other choice of them gives a set that ranks after it.
+void settle_twins(const PlanTable& table, PlanDecided& decided);
 
 /// True if this set of sires keeps to all limits on sets.
 bool within_limits(const PlanTable& table, const SireSet& set);

@@ -185,4 +185,16 @@ inline PlanProblem random_problem(PlanDice& dice, const PlanMix& mix) {
   return problem;
 }
 
+/// Herds of some twenty does: beyond trying everything, and with few ties.
+inline PlanProblem herd_problem(PlanDice& dice) {
+  PlanMix mix;
+  mix.does = 12 + dice.below(12);
+  mix.sires = 4 + dice.below(7);
+  mix.unit = 7919;
+  mix.largest = 5000;
+  mix.no_value = 10;
+  mix.no_open = mix.must = mix.locked = 3;
+  return random_problem(dice, mix);
+}
+
 }  // namespace doewright::testing

@@ -2,6 +2,8 @@
 // solve() against every plan there is, and rules that hold whatever the numbers are.
 #include <doctest/doctest.h>
 
+#include <cstdint>
+
 #include <doewright/core/errors.hpp>
 #include <doewright/season/solve.hpp>
 
@@ -87,4 +89,86 @@ TEST_CASE("the next best plans are those of the next best sets of sires") {
     if (fewer) CHECK(fewer->objective == allowed.front().objective);
     if (fewer) CHECK(fewer->hired == allowed.front().set);
   }
+}
+
+TEST_CASE("no does, no sires: the empty plan") {
+  PlanProblem problem;
+  CHECK(solve(problem).proven_optimal);
+  CHECK(solve(problem).objective == 0);
+  CHECK(alternatives(problem, 3).empty());
+  problem.does.resize(2);
+  problem.open_values = {5, std::nullopt};
+  problem.values = Grid<std::optional<std::int64_t>>(2, 0);
+  const PlanChoice plan = solve(problem);
+  CHECK(plan.objective == 5);
+  CHECK(!plan.feasible);
+  CHECK(plan.unserved == std::vector<std::size_t>{1});
+  CHECK(plan.in_the_way.empty());
+}
+
+TEST_CASE("what the caller gets wrong is said, and a stop is heeded") {
+  PlanDice dice(7);
+  const PlanProblem good = herd_problem(dice);
+  PlanProblem bad = good;
+  bad.open_values.pop_back();
+  CHECK_THROWS_AS(solve(bad), UsageError);
+  bad = good;
+  bad.does[0].locked = good.sires.size();
+  CHECK_THROWS_AS(solve(bad), UsageError);
+  bad = good;
+  bad.sires[0].from = Date{9};
+  bad.sires[0].to = Date{8};
+  CHECK_THROWS_AS(solve(bad), UsageError);
+  bad = good;
+  bad.hire_budget = -1;
+  CHECK_THROWS_AS(solve(bad), UsageError);
+  for (const std::int64_t huge : {std::int64_t{1} << 57, std::int64_t{1} << 62, INT64_MIN}) {
+    bad = good;
+    bad.values(0, 0) = huge;
+    bad.does[0].locked.reset();
+    CHECK_THROWS_AS(solve(bad), UsageError);
+    bad = good;
+    bad.sires[0].hire_cost = huge;
+    CHECK_THROWS_AS(solve(bad), UsageError);
+  }
+  std::stop_source stop;
+  Run run;
+  run.stop = stop.get_token();
+  stop.request_stop();
+  CHECK_THROWS_AS(solve(good, {}, run), Cancelled);
+  run = {};
+  run.memory_limit = 10;
+  CHECK_THROWS_AS(solve(good, {}, run), LimitError);
+}
+
+TEST_CASE("one doe, two bucks, one pen: by hand") {
+  // Two does; buck 0 costs 30 and makes 50 and 10, buck 1 costs 5 and makes 20 and 20; open is 0.
+  // Both together: 50 + 20 - 35 = 35. Buck 0 alone: 60 - 30 = 30. Buck 1 alone: 40 - 5 = 35, a tie;
+  // of {0, 1} and {1} the first is smaller. They overlap on day 5: with one pen {1} is left.
+  PlanProblem problem;
+  problem.sires = {{30, {}, false, true, Date{1}, Date{5}}, {5, {}, false, true, Date{5}, {}}};
+  problem.does.resize(2);
+  problem.open_values = {0, 0};
+  problem.values = Grid<std::optional<std::int64_t>>(2, 2);
+  problem.values.cells = {50, 20, 10, 20};
+  CHECK(solve(problem).objective == 35);
+  CHECK(solve(problem).hired == std::vector<std::size_t>{0, 1});
+  problem.pens = 1;
+  CHECK(solve(problem).hired == std::vector<std::size_t>{1});
+  problem.sires[0].to = Date{4};  // now they miss each other
+  CHECK(solve(problem).hired == std::vector<std::size_t>{0, 1});
+  const auto next = alternatives(problem, 9);
+  REQUIRE(next.size() == 3);
+  CHECK(next[0].objective == 35);
+  CHECK(next[1].objective == 30);
+  CHECK(next[2].objective == 0);
+  problem.hire_budget = 34;
+  CHECK(solve(problem).hired == std::vector<std::size_t>{1});
+  problem.does[0].locked = 0;
+  problem.does[1].locked = 1;
+  const PlanChoice broken = solve(problem);
+  CHECK(!broken.feasible);
+  CHECK(broken.objective == 20);  // doe 0 to buck 0: 50 - 30; doe 1 to buck 1 would be 20 - 5
+  CHECK(broken.unserved == std::vector<std::size_t>{1});
+  CHECK(broken.in_the_way == std::vector<PlanLimit>{PlanLimit::locked, PlanLimit::hire_budget});
 }

@@ -16,8 +16,8 @@ namespace doewright {
 struct SolveOptions {
   /// Cells of the doe-by-sire table that may be read before the search gives up its proof and
   /// returns the best plan found with its gap. The default lasts some tens of seconds; a herd of 60
-  /// does and 40 sires needs a thousandth of it.
-  std::uint64_t most_cells = 30'000'000'000;
+  /// does and 40 sires needs a hundredth of it or less.
+  std::uint64_t most_cells = 2'000'000'000;
   /// Nothing: no limit. Otherwise at most so many sires get a doe, own ones counted too.
   std::optional<unsigned> most_used;
 };
@@ -51,12 +51,14 @@ struct PlanChoice {
 ///     if (plan.proven_optimal) ... plan.sire_of_doe[0] ...
 ///
 /// Of plans that are worth the same the one whose list of used sires is lexicographically smallest,
-/// then the one whose does in order have the smallest sires (open counts after the last sire). This
-/// holds where proven_optimal is true.
+/// then the one whose does in order have the smallest sires (open counts after the last sire).
+/// Where the effort ran out the sires of that set are the best found, and ties among sets may be
+/// open.
 ///
 /// \throws UsageError  lists that do not fit each other, a locked sire beyond the list, a stay that
-///         ends before it begins, or numbers so large that sums would not be exact (about 10^17
-///         millionths over all does).
+///         ends before it begins, a budget below 0, or numbers too large to be added up
+///         exactly (60 does and 40 sires: none while all are within 10^12, a million of money, of
+///         0).
 /// \throws Cancelled, LimitError  as in Run.
 ///
 /// Accuracy  exact: integers throughout; equals exhaustive search (tests/season/test_solve.cpp) and
@@ -64,6 +66,7 @@ struct PlanChoice {
 /// Cost      a search over sets of sires. Its nodes are bounded by Lagrangian relaxation of "one
 ///           place a doe", of pens and of the budget; each bound reads the table some tens of
 ///           times. Finding the best plan is NP-hard (facility location), so there is no promise.
+///           tests/bench/bench_plan compares it with trying every set of at most three sires.
 /// Source    Geoffrion (1974), Lagrangean relaxation for integer programming; Held, Wolfe and
 ///           Crowder (1974), Validation of subgradient optimization; both from memory.
 DOEWRIGHT_EXPORT PlanChoice solve(const PlanProblem& problem, const SolveOptions& options = {},
