@@ -26,12 +26,12 @@ double share(double part) {
 }
 
 // Each sample gives two looks at a reliability r: the predicted values' variance is r (1 + F) V, the
-// errors' (1 - r) (1 + F) V, and the two are independent. Weighted by their precision at the first
-// estimate, r = (e^2 P + p^2 (1 - E)) / (e^2 + p^2), where P, E are the shares seen, p and e = 1 - p
-// their compromise; its standard error is p e sqrt(2 / samples) / sqrt(p^2 + e^2). After Hickey,
-// Veerkamp, Calus, Mulder and Thompson (2009), Genet. Sel. Evol. 41:23.
+// errors' (1 - r) (1 + F) V, and the two are independent. Weighted by their precision at a first
+// estimate p = P / (P + E), which is never outside of 0..1, r = (e^2 P + p^2 (1 - E)) / (e^2 + p^2),
+// where P, E are the shares seen and e = 1 - p; its standard error is p e sqrt(2 / samples) /
+// sqrt(p^2 + e^2). After Hickey, Veerkamp, Calus, Mulder and Thompson (2009), Genet. Sel. Evol. 41:23.
 void weigh_looks(double predicted, double errors, std::size_t samples, float& value, float& se) {
-  const double p = share(0.5 * (predicted + 1.0 - errors)), e = 1.0 - p;
+  const double p = predicted / (predicted + errors), e = 1.0 - p;
   const double both = p * p + e * e;
   value = static_cast<float>(share((e * e * predicted + p * p * (1.0 - errors)) / both));
   se = static_cast<float>(p * e * std::sqrt(2.0 / static_cast<double>(samples) / both));
