@@ -42,7 +42,7 @@ struct CommonOptions {
 };
 
 struct CommandLine {
-  enum class Command { none, check, inbreeding, kin, rank, sire, start } command = Command::none;
+  enum class Command { none, check, inbreeding, kin, merit, rank, sire, start } command = Command::none;
   CommonOptions common;
   std::string herd;
   std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`.

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// Random herds with two correlated traits, and the dense twin of their model, which reads the herd in
-/// its own way: levels as texts, columns for every level and the mean too, dense covariances.
+/// Random herds with two correlated traits, and the dense twin of their model, which reads the herd
+/// in its own way: levels as texts, columns for every level and the mean too, dense covariances.
 #include <map>
 #include <string>
 
@@ -34,8 +34,8 @@ inline void plain_facts(Herd& herd) {
 /// parity fixed, repeated. Kids of one dam and year are one litter.
 inline Herd random_herd(Dice& dice, std::uint32_t animals, std::uint32_t unsure) {
   Herd herd;
-  herd.pedigree = random_pedigree(
-      dice, {.animals = animals, .founders = 8, .blank = 12, .unsure = unsure});
+  herd.pedigree =
+      random_pedigree(dice, {.animals = animals, .founders = 8, .blank = 12, .unsure = unsure});
   plain_facts(herd);
   for (std::uint32_t i = 0; i < animals; ++i) {
     const int year = 2010 + static_cast<int>(i) / 8;
@@ -110,14 +110,15 @@ inline HerdTwin twin_of(const Herd& herd) {
   g << va, dm, 0.4 * std::sqrt(va * vamilk),  //
       dm, vmat, 0.0,                          //
       0.4 * std::sqrt(va * vamilk), 0.0, vamilk;
-  const double vlitter = gain.litter_share * vg, vpe = (*milk.repeatability - milk.heritability) * vm;
+  const double vlitter = gain.litter_share * vg,
+               vpe = (*milk.repeatability - milk.heritability) * vm;
   const double ve_gain = vg - va - vmat - dm - vlitter, ve_milk = vm - vamilk - vpe;
 
   const auto litter_key = [&](std::uint32_t i) {
     const std::uint32_t dam = herd.pedigree.dam_slots()[i];
-    return dam == Pedigree::none ? "alone " + std::to_string(i)
-                                 : std::to_string(dam) + " " +
-                                       std::to_string(herd.animals.born[i].year());
+    return dam == Pedigree::none
+               ? "alone " + std::to_string(i)
+               : std::to_string(dam) + " " + std::to_string(herd.animals.born[i].year());
   };
   std::map<std::string, int> mates;
   for (std::uint32_t i = 0; i < herd.pedigree.size(); ++i) ++mates[litter_key(i)];

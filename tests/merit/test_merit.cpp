@@ -73,8 +73,7 @@ TEST_CASE("Mrode's example 4.1 through a herd: groups, parities and repeated rec
   Herd herd = published_herd(built, 20, 12, 28);
   herd.traits[0].fixed = {"group", "parity"};
   for (const auto& row : read_csv(folder / "records.csv")) {
-    Record record =
-        record_of(built.ids.find(row.at("animal")).value(), 0, std::stod(row.at("y")));
+    Record record = record_of(built.ids.find(row.at("animal")).value(), 0, std::stod(row.at("y")));
     record.group = row.at("hys");
     record.parity = std::stoi(row.at("parity"));
     herd.records.push_back(record);
@@ -161,11 +160,10 @@ TEST_CASE("two correlated traits of random herds are those of the definition") {
       double fitted = 0.0;
       for (const FixedEstimate& each : fit.effects()) {
         if (each.trait != 1) continue;
-        const bool applies = each.effect == "mean" ||
-                             (each.effect == "year" &&
-                              each.level == std::to_string(record.date.year())) ||
-                             (each.effect == "parity" &&
-                              each.level == std::to_string(*record.parity));
+        const bool applies =
+            each.effect == "mean" ||
+            (each.effect == "year" && each.level == std::to_string(record.date.year())) ||
+            (each.effect == "parity" && each.level == std::to_string(*record.parity));
         if (applies) fitted += each.estimate;
       }
       worst_fixed = std::max(worst_fixed, std::abs(fitted - twin.fitted_fixed[r]));
@@ -253,7 +251,8 @@ TEST_CASE("draws have the mean and covariance of the posterior, for any number o
       for (std::size_t k = 0; k < draws; ++k) {
         sum += (drawn(k, i) - mean[i]) * (drawn(k, j) - mean[j]) / draws;
       }
-      const double spread = covariance(i, i) * covariance(j, j) + covariance(i, j) * covariance(i, j);
+      const double spread =
+          covariance(i, i) * covariance(j, j) + covariance(i, j) * covariance(i, j);
       CHECK(std::abs(sum - covariance(i, j)) < 5 * std::sqrt(spread / draws));
     }
     // The same animal twice is one draw (to rounding: the table is singular).

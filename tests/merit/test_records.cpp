@@ -87,8 +87,7 @@ TEST_CASE("a record's blank parity is the doe's kiddings so far; blank dates lea
   milk("D", "2024-06-01", 7);
   milk("D", "", std::nullopt);
   milk("N", "2024-06-01", std::nullopt);
-  CHECK(levels(records_of(herd, 0), "parity") ==
-        std::vector<std::string>{"1", "2", "7", "", "0"});
+  CHECK(levels(records_of(herd, 0), "parity") == std::vector<std::string>{"1", "2", "7", "", "0"});
 }
 
 TEST_CASE("birth type: kids born at the dam's kidding, else litter mates in the book") {
@@ -106,8 +105,7 @@ TEST_CASE("birth type: kids born at the dam's kidding, else litter mates in the 
     herd.records.push_back(record_of(animal(herd, id), 0, 18));
   }
   const TraitRecords records = records_of(herd, 0);
-  CHECK(levels(records, "birth_type") ==
-        std::vector<std::string>{"2", "2", "3", "2", "2", "", ""});
+  CHECK(levels(records, "birth_type") == std::vector<std::string>{"2", "2", "3", "2", "2", "", ""});
   CHECK(levels(records, "sex") ==
         std::vector<std::string>{"doe", "buck", "doe", "doe", "doe", "doe", ""});
   const BirthLitters litters = birth_litters(herd);
@@ -129,9 +127,8 @@ TEST_CASE("birth type: kids born at the dam's kidding, else litter mates in the 
 }
 
 TEST_CASE("a blank group is birth year and owner, never the same as a written one") {
-  Herd herd = herd_of({{"A", "", "", Sex::doe, date("2024-03")},
-                       {"B", "", "", Sex::doe, date("2024-05")},
-                       {"C"}});
+  Herd herd = herd_of(
+      {{"A", "", "", Sex::doe, date("2024-03")}, {"B", "", "", Sex::doe, date("2024-05")}, {"C"}});
   herd.season.own_herd = "own";
   owned_by(herd, "B", "Hollow");
   herd.traits = {trait_of("gain", {"group"})};
@@ -159,12 +156,12 @@ TEST_CASE("linked: a group tells of others only if kin of its animals stand else
   Herd herd = herd_of({{"S"},
                        {"A", "S", ""},
                        {"B", "S", ""},
-                       {"M"},     // mate of A in her group
-                       {"X"},     // alone in a group of its own
-                       {"Y"},     // a sire with kids in one group
+                       {"M"},  // mate of A in her group
+                       {"X"},  // alone in a group of its own
+                       {"Y"},  // a sire with kids in one group
                        {"Y1", "Y", ""},
                        {"Y2", "Y", ""},
-                       {"N"}});   // without a record
+                       {"N"}});  // without a record
   herd.traits = {trait_of("gain", {"group"})};
   const auto in = [&](const char* id, const char* group) {
     Record record = record_of(animal(herd, id), 0, 18);
@@ -187,7 +184,8 @@ TEST_CASE("linked: a group tells of others only if kin of its animals stand else
   CHECK(!linked("Y2"));
   CHECK(!linked("Y"));
   CHECK(!linked("N"));
-  // A group of one tells nothing of X: no news, no reliability. So with Y: his kids' group is his own.
+  // A group of one tells nothing of X: no news, no reliability. So with Y: his kids' group is his
+  // own.
   CHECK(std::abs(fit.of(animal(herd, "X"), 0).breeding_value) < 1e-12);
   CHECK(std::abs(fit.of(animal(herd, "X"), 0).reliability) < 1e-12);
 }
