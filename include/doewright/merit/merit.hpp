@@ -26,7 +26,7 @@ struct MeritOptions {
   std::size_t exact_up_to = 30'000;
   std::uint64_t seed = 1;                 ///< Of the estimated reliabilities.
   std::size_t reliability_samples = 100;  ///< Of the same; each costs one solution. At least 2.
-  double tolerance = 1e-10;               ///< Of the iteration.
+  double tolerance = 1e-12;               ///< Of the iteration, see MixedModelOptions.
 };
 
 /// One level of a fixed effect.
