@@ -31,6 +31,8 @@ constexpr CommandText commands[] = {
      "json"},
     {Command::inbreeding, "inbreeding", "the inbreeding of every animal, with how much is known",
      "  doewright inbreeding data-demo\n  doewright inbreeding data-demo --format csv -o f.csv"},
+    {Command::merit, "merit", "breeding values, how sure they are, and what they are worth",
+     "  doewright merit data-demo\n  doewright merit data-demo --sire Alder --format json"},
     {Command::sire, "sire", "one sire before he is hired, against every doe put forward",
      "  doewright sire data-demo Alder"},
     {Command::rank, "rank", "every doe put forward with every sire on offer, in order",
@@ -240,12 +242,12 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     sub->footer(std::string("\nExamples:\n") + text.examples + "\n");
     add_common(*sub, result.common, raw, text.command == Command::calendar);
     if (text.command == Command::rank || text.command == Command::sire ||
-        text.command == Command::calendar) {
+        text.command == Command::calendar || text.command == Command::merit) {
       sub->add_option("--doe", result.common.does, "only this doe (may be repeated)")
           ->type_name("ID")
           ->allow_extra_args(false);
     }
-    if (text.command == Command::rank) {
+    if (text.command == Command::rank || text.command == Command::merit) {
       sub->add_option("--sire", result.common.sires, "only this sire (may be repeated)")
           ->type_name("ID")
           ->allow_extra_args(false);

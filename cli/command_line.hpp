@@ -48,6 +48,7 @@ struct CommandLine {
     check,
     inbreeding,
     kin,
+    merit,
     rank,
     sire,
     whose,

@@ -64,7 +64,8 @@ class LittersOfDam {
       litters_.push_back({herd_.animals.litter[kid], born, {}});
     }
     Litter& litter = litters_[*at];
-    if (!litter.born.known() || (born.to_the_day() && !litter.born.to_the_day())) litter.born = born;
+    if (!litter.born.known() || (born.to_the_day() && !litter.born.to_the_day()))
+      litter.born = born;
     litter.kids.push_back(kid);
   }
 
@@ -86,12 +87,12 @@ class LittersOfDam {
     return std::nullopt;
   }
 
-  /// The one litter it can be of, if the dam kidded at most once that year as far as the book knows.
+  /// The one litter it can be of, if the dam kidded at most once that year as far as the book
+  /// knows.
   std::optional<std::size_t> by_part(PartialDate born) const {
-    const auto that_year = std::count_if(
-        kiddings_.begin(), kiddings_.end(), [&](std::uint32_t k) {
-          return herd_.kiddings[k].date.known() && herd_.kiddings[k].date.year() == born.year();
-        });
+    const auto that_year = std::count_if(kiddings_.begin(), kiddings_.end(), [&](std::uint32_t k) {
+      return herd_.kiddings[k].date.known() && herd_.kiddings[k].date.year() == born.year();
+    });
     if (that_year > 1) return std::nullopt;
     std::optional<std::size_t> found;
     for (std::size_t i = 0; i < litters_.size(); ++i) {

@@ -16,8 +16,8 @@ struct BirthLitters {
 };
 
 /// Litter mates: same dam and the same `litter` where given, else births within 2 days, else (birth
-/// not known to the day) the same year when the dam has at most one kidding that year. Kids: kids_born
-/// of the dam's kidding then, else the litter mates in the book.
+/// not known to the day) the same year when the dam has at most one kidding that year. Kids:
+/// kids_born of the dam's kidding then, else the litter mates in the book.
 BirthLitters birth_litters(const Herd& herd);
 
 }  // namespace doewright

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Henderson's equations, factored: P C P' = L D L' in a minimum-degree order. The diagonal of C^-1
-// comes from the elements of C^-1 in the places of L, worked out backwards (Takahashi, Fagan and Chin
-// 1973):
+// comes from the elements of C^-1 in the places of L, worked out backwards (Takahashi, Fagan and
+// Chin 1973):
 //   Z(i,j) = - sum over k > j in column j of L(k,j) Z(i,k),   Z(j,j) = 1/D(j) - sum L(k,j) Z(k,j).
 #include <algorithm>
 
@@ -49,8 +49,9 @@ void put_relationships(const MixedModel::State& model, Triplets& triplets) {
   std::vector<DesignEntry> family;
   for (std::uint32_t node = 0; node < nodes.size(); ++node) {
     family.assign(1, {node, 1.0});
-    nodes.for_parents(
-        node, [&](std::uint32_t parent, double part) { family.push_back({parent, -part}); });
+    nodes.for_parents(node, [&](std::uint32_t parent, double part) {
+      family.push_back({parent, -part});
+    });
     for (const DesignEntry& a : family) {
       for (const DesignEntry& b : family) {
         const double relation = nodes.inverse_own[node] * a.coefficient * b.coefficient;
@@ -140,8 +141,7 @@ class ExactEquations : public MeritEquations {
       : fixed_first_(model.fixed_first), dropped_(std::move(dropped)) {}
 
   /// False: too many entries, nothing was factored.
-  bool factorise(const MixedModel::State& model, const MixedModelOptions& options,
-                 const Run& run) {
+  bool factorise(const MixedModel::State& model, const MixedModelOptions& options, const Run& run) {
     if (model.unknowns == 0) return true;
     const Matrix matrix = coefficients(model, dropped_);
     throw_if_stopped(run);
@@ -158,7 +158,7 @@ class ExactEquations : public MeritEquations {
 
   MeritMethod method() const override { return MeritMethod::exact; }
 
-  Answer solve(const std::vector<double>& right, const Run&) const override {
+  Answer solve(std::vector<double> right, const Run&) const override {
     Answer answer;
     if (right.empty()) return answer;
     Eigen::VectorXd b =

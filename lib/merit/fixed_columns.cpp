@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Columns are taken in order. The leading ones of which no record has two (the levels of one
-// classification) have a diagonal cross-product and are eliminated first; what is left of the others,
-// a small table, is swept by Cholesky's rule, and a column of which nothing is left is dropped.
+// classification) have a diagonal cross-product and are eliminated first; what is left of the
+// others, a small table, is swept by Cholesky's rule, and a column of which nothing is left is
+// dropped.
 #include <algorithm>
 #include <map>
 #include <vector>

@@ -24,11 +24,12 @@ class IteratedEquations : public MeritEquations {
 
   MeritMethod method() const override { return MeritMethod::iterated; }
 
-  Answer solve(const Numbers& right, const Run& run) const override {
+  Answer solve(Numbers right, const Run& run) const override {
     Answer answer;
     Numbers& x = answer.solution;
     x.assign(right.size(), 0.0);
-    Numbers left = right, direction(right.size()), image(right.size());
+    Numbers& left = right;  // what is not explained yet
+    Numbers direction(right.size()), image(right.size());
     clear_dropped(left);
     double size = 0.0;
     for (std::size_t i = 0; i < x.size(); ++i) {
@@ -139,7 +140,8 @@ class IteratedEquations : public MeritEquations {
     for (std::uint32_t node = 0; node < nodes.size(); ++node) {
       const auto add = [&](std::uint32_t to, double part) {
         for (std::size_t k = 0; k < q; ++k) {
-          sum[to * q + k] += part * part * nodes.inverse_own[node] * model_.inverse_covariance(k, k);
+          sum[to * q + k] +=
+              part * part * nodes.inverse_own[node] * model_.inverse_covariance(k, k);
         }
       };
       add(node, 1.0);

@@ -25,13 +25,14 @@ double share(double part) {
   return std::clamp(part, 0.0, 1.0);
 }
 
-// Each sample gives two looks at a reliability r: the predicted values' variance is r (1 + F) V, the
-// errors' (1 - r) (1 + F) V, and the two are independent. Weighted by their precision at the first
-// estimate, r = (e^2 P + p^2 (1 - E)) / (e^2 + p^2), where P, E are the shares seen, p and e = 1 - p
-// their compromise; its standard error is p e sqrt(2 / samples) / sqrt(p^2 + e^2). After Hickey,
-// Veerkamp, Calus, Mulder and Thompson (2009), Genet. Sel. Evol. 41:23.
+// Each sample gives two looks at a reliability r: the predicted values' variance is r (1 + F) V,
+// the errors' (1 - r) (1 + F) V, and the two are independent. Weighted by their precision at a
+// first estimate p = P / (P + E), which is never outside of 0..1, r = (e^2 P + p^2 (1 - E)) / (e^2
+// + p^2), where P, E are the shares seen and e = 1 - p; its standard error is p e sqrt(2 / samples)
+// / sqrt(p^2 + e^2). After Hickey, Veerkamp, Calus, Mulder and Thompson (2009), Genet. Sel. Evol.
+// 41:23.
 void weigh_looks(double predicted, double errors, std::size_t samples, float& value, float& se) {
-  const double p = share(0.5 * (predicted + 1.0 - errors)), e = 1.0 - p;
+  const double p = predicted / (predicted + errors), e = 1.0 - p;
   const double both = p * p + e * e;
   value = static_cast<float>(share((e * e * predicted + p * p * (1.0 - errors)) / both));
   se = static_cast<float>(p * e * std::sqrt(2.0 / static_cast<double>(samples) / both));
@@ -46,10 +47,9 @@ struct MeritFit::State {
     plan = plan_traits(herd, traits, f);
     for (const TraitInModel& trait : plan.traits) variances.push_back(trait.variances);
     if (plan.covariance.rows == 0) return;
-    fit.emplace(trait_model(herd, plan, f),
-                MixedModelOptions{.exact_up_to = options.exact_up_to,
-                                  .tolerance = options.tolerance},
-                run);
+    fit.emplace(
+        trait_model(herd, plan, f),
+        MixedModelOptions{.exact_up_to = options.exact_up_to, .tolerance = options.tolerance}, run);
     if (!fit->converged()) plan.notes.push_back({MeritRemark::not_converged, traits.front()});
     effects = fixed_estimates(plan, *fit);
     if (fit->method() == MeritMethod::iterated) {
@@ -153,7 +153,9 @@ MeritFit::MeritFit(const Herd& herd, std::vector<TraitIndex> traits, const Kinsh
   state_ = std::make_shared<State>(herd, std::move(traits), kinship, options, run);
 }
 
-std::span<const TraitIndex> MeritFit::traits() const noexcept { return state_->traits; }
+std::span<const TraitIndex> MeritFit::traits() const noexcept {
+  return state_->traits;
+}
 
 MeritFit::Value MeritFit::of(Animal animal, TraitIndex trait) const {
   state_->check(animal);
@@ -161,6 +163,7 @@ MeritFit::Value MeritFit::of(Animal animal, TraitIndex trait) const {
   Value value;
   if (in_model.direct) value = state_->value(animal, *in_model.direct);
   value.linked = in_model.linked[animal.position];
+  value.recorded = in_model.recorded[animal.position];
   return value;
 }
 
@@ -177,6 +180,7 @@ std::optional<MeritFit::Value> MeritFit::maternal(Animal animal, TraitIndex trai
   if (!in_model.maternal) return std::nullopt;
   Value value = state_->value(animal, *in_model.maternal);
   value.linked = in_model.linked[animal.position];
+  value.recorded = in_model.recorded[animal.position];
   return value;
 }
 
@@ -184,9 +188,15 @@ std::size_t MeritFit::records(TraitIndex trait) const {
   return state_->in_model(trait).records.size();
 }
 
-std::span<const FixedEstimate> MeritFit::effects() const noexcept { return state_->effects; }
-std::span<const TraitVariances> MeritFit::variances() const noexcept { return state_->variances; }
-std::span<const MeritNote> MeritFit::notes() const noexcept { return state_->plan.notes; }
+std::span<const FixedEstimate> MeritFit::effects() const noexcept {
+  return state_->effects;
+}
+std::span<const TraitVariances> MeritFit::variances() const noexcept {
+  return state_->variances;
+}
+std::span<const MeritNote> MeritFit::notes() const noexcept {
+  return state_->plan.notes;
+}
 MeritMethod MeritFit::method() const noexcept {
   return state_->fit ? state_->fit->method() : MeritMethod::exact;
 }
@@ -243,6 +253,18 @@ Grid<double> MeritFit::draw(std::span<const Animal> animals, std::size_t draws, 
     }
   });
   return result;
+}
+
+MeritIndex merit_index(const Herd& herd, std::span<const MeritFit> fits, Animal animal) {
+  MeritIndex index;
+  for (const MeritFit& fit : fits) {
+    for (const TraitIndex trait : fit.traits()) {
+      const double value = fit.of(animal, trait).breeding_value;
+      index.keep += herd.traits.at(trait).value_keep * value;
+      index.meat += herd.traits.at(trait).value_meat * value;
+    }
+  }
+  return index;
 }
 
 std::vector<MeritFit> fit_merit(const Herd& herd, const Kinship& kinship,

@@ -132,6 +132,14 @@ std::uint32_t MixedModel::independent(std::size_t block, std::uint32_t level) co
   return state_->block_first[block] + level;
 }
 
+void MixedModel::reserve(std::size_t records, std::size_t entries) {
+  State& s = *state_;
+  s.row_first.reserve(records + 1);
+  s.values.reserve(records);
+  s.residual_of.reserve(records);
+  s.columns.reserve(entries);
+}
+
 void MixedModel::add(double value, std::size_t residual, std::span<const DesignEntry> design) {
   State& s = *state_;
   demand(std::isfinite(value), "a record is a finite number");
@@ -152,8 +160,14 @@ void MixedModel::add(double value, std::size_t residual, std::span<const DesignE
   s.residual_of.push_back(static_cast<std::uint8_t>(residual));
 }
 
-std::size_t MixedModel::unknowns() const noexcept { return state_->unknowns; }
-std::size_t MixedModel::records() const noexcept { return state_->records(); }
-std::size_t MixedModel::genetic_parts() const noexcept { return state_->parts; }
+std::size_t MixedModel::unknowns() const noexcept {
+  return state_->unknowns;
+}
+std::size_t MixedModel::records() const noexcept {
+  return state_->records();
+}
+std::size_t MixedModel::genetic_parts() const noexcept {
+  return state_->parts;
+}
 
 }  // namespace doewright

@@ -77,10 +77,18 @@ MixedModelFit::MixedModelFit(MixedModel model, const MixedModelOptions& options,
   solved_ = std::move(solved);
 }
 
-const MixedModel& MixedModelFit::model() const noexcept { return solved_->model; }
-MeritMethod MixedModelFit::method() const noexcept { return solved_->equations->method(); }
-std::size_t MixedModelFit::iterations() const noexcept { return solved_->answer.iterations; }
-bool MixedModelFit::converged() const noexcept { return solved_->answer.converged; }
+const MixedModel& MixedModelFit::model() const noexcept {
+  return solved_->model;
+}
+MeritMethod MixedModelFit::method() const noexcept {
+  return solved_->equations->method();
+}
+std::size_t MixedModelFit::iterations() const noexcept {
+  return solved_->answer.iterations;
+}
+bool MixedModelFit::converged() const noexcept {
+  return solved_->answer.converged;
+}
 std::span<const double> MixedModelFit::solution() const noexcept {
   return solved_->answer.solution;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// What a MixedModel holds: the nodes of its pedigree with their parts, and the rows of its records.
+/// What a MixedModel holds: the nodes of its pedigree with their parts, and the rows of its
+/// records.
 #include <cstdint>
 #include <memory>
 #include <span>
@@ -91,7 +92,7 @@ class MeritEquations {
     std::size_t iterations = 0;
     bool converged = true;
   };
-  virtual Answer solve(const std::vector<double>& right, const Run& run) const = 0;
+  virtual Answer solve(std::vector<double> right, const Run& run) const = 0;
   /// Diagonal of the inverse; exact method only.
   virtual std::vector<double> inverse_diagonal(const Run& run) const = 0;
 };

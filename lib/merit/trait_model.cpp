@@ -32,6 +32,16 @@ MixedModel trait_model(const Herd& herd, const TraitModelPlan& plan, std::span<c
   MixedModel model(herd.pedigree, f, plan.covariance, plan.fixed_columns, plan.independent,
                    plan.residual_variances, plan.phantom_dams);
   std::vector<DesignEntry> design;
+  std::size_t records = 0, entries = 0;
+  for (const TraitInModel& trait : plan.traits) {
+    if (!trait.direct) continue;
+    records += trait.records.size();
+    entries +=
+        trait.records.size() * (1 + trait.records.fixed.size() + (trait.mean_column ? 1u : 0u) +
+                                (trait.records.with_age ? 1u : 0u) + (trait.permanent ? 1u : 0u) +
+                                (trait.litter ? 1u : 0u) + (trait.maternal ? 1u : 0u));
+  }
+  model.reserve(records, entries);
   for (const TraitInModel& trait : plan.traits) {
     if (!trait.direct) continue;
     for (std::size_t r = 0; r < trait.records.size(); ++r) {
@@ -80,8 +90,7 @@ std::vector<FixedEstimate> fixed_estimates(const TraitModelPlan& plan, const Mix
         const bool is_base = trait.largest == c;
         result.push_back({trait.trait, levels.effect, levels.names[level],
                           is_base ? estimate(column) - base : estimate(column),
-                          levels.records[level],
-                          is_base ? level == 0 : fit.set_to_zero(column)});
+                          levels.records[level], is_base ? level == 0 : fit.set_to_zero(column)});
       }
     }
     if (!records.with_age) continue;

@@ -15,14 +15,14 @@ struct TraitInModel {
   TraitIndex trait = 0;
   TraitVariances variances;
   TraitRecords records;
-  std::vector<bool> linked;                       ///< By animal.
-  std::optional<std::size_t> direct, maternal;    ///< Genetic parts; none without variance.
-  std::optional<std::size_t> permanent, litter;   ///< Blocks of independent effects.
+  std::vector<bool> linked, recorded;            ///< By animal.
+  std::optional<std::size_t> direct, maternal;   ///< Genetic parts; none without variance.
+  std::optional<std::size_t> permanent, litter;  ///< Blocks of independent effects.
   std::size_t residual = 0;
 
   // Fixed columns. The largest classification has all its levels and takes the mean's place.
-  std::optional<std::size_t> largest;             ///< Into records.fixed.
-  std::vector<std::uint32_t> first_column;        ///< By classification.
+  std::optional<std::size_t> largest;       ///< Into records.fixed.
+  std::vector<std::uint32_t> first_column;  ///< By classification.
   std::optional<std::uint32_t> mean_column, age_column, no_age_column;
   double age_mean = 0.0, age_sd = 1.0;
 

@@ -146,6 +146,8 @@ TraitModelPlan plan_traits(const Herd& herd, const std::vector<TraitIndex>& trai
     trait.variances = trait_variances(herd.traits[index], index);
     trait.records = trait_records(herd, index, f, litters ? &*litters : nullptr);
     trait.linked = linked_animals(herd.pedigree, trait.records);
+    trait.recorded.assign(animals, false);
+    for (const Animal each : trait.records.animals) trait.recorded[each.position] = true;
     if (trait.records.size() == 0) plan.notes.push_back({MeritRemark::no_records, index});
     if (!(trait.variances.va > 0.0)) {
       plan.notes.push_back({MeritRemark::no_variance, index});

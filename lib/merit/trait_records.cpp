@@ -230,9 +230,9 @@ TraitRecords trait_records(const Herd& herd, TraitIndex index, std::span<const d
   return records;
 }
 
-// Two animals are related if some node (themselves too) is an ancestor of both. A node whose recorded
-// descendants stand in more than one group is "shared"; a group is linked if one of its recorded
-// animals is, or descends from, a shared node.
+// Two animals are related if some node (themselves too) is an ancestor of both. A node whose
+// recorded descendants stand in more than one group is "shared"; a group is linked if one of its
+// recorded animals is, or descends from, a shared node.
 std::vector<bool> linked_animals(const Pedigree& pedigree, const TraitRecords& records) {
   const std::size_t n = pedigree.size();
   constexpr std::uint32_t nobody = 0xFFFFFFFFu, several = 0xFFFFFFFEu;

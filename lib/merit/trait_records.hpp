@@ -36,7 +36,8 @@ struct TraitRecords {
 TraitRecords trait_records(const Herd& herd, TraitIndex trait, std::span<const double> f,
                            const BirthLitters* litters);
 
-/// By record: some group in which its animal has a record is linked (DEFINITIONS 11). Here by animal.
+/// By record: some group in which its animal has a record is linked (DEFINITIONS 11). Here by
+/// animal.
 std::vector<bool> linked_animals(const Pedigree& pedigree, const TraitRecords& records);
 
 }  // namespace doewright

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 /// The slow twin of a mixed model: V = Z (G x A) Z' + W C W' + R written out, generalised least
-/// squares by a pseudo-inverse, and best linear unbiased prediction by its definition (Henderson 1975,
-/// Biometrics 31:423). Nothing of Henderson's equations, of A^-1 or of a sparse factor is used.
+/// squares by a pseudo-inverse, and best linear unbiased prediction by its definition (Henderson
+/// 1975, Biometrics 31:423). Nothing of Henderson's equations, of A^-1 or of a sparse factor is
+/// used.
 #include <Eigen/Dense>
 #include <vector>
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// A case of tests/reference/faults-and-merit as a MixedModel: its model.json, pedigree and records.
+/// A case of tests/reference/faults-and-merit as a MixedModel: its model.json, pedigree and
+/// records.
 #include <algorithm>
 #include <filesystem>
 #include <fstream>

@@ -39,7 +39,8 @@ inline Eigen::MatrixXd random_covariance(Dice& dice, std::size_t parts) {
 }
 
 /// Additive relationships of animals, stand-ins and phantom dams, by the tabular rule.
-inline Eigen::MatrixXd relationships(const Pedigree& pedigree, const std::vector<Animal>& phantoms) {
+inline Eigen::MatrixXd relationships(const Pedigree& pedigree,
+                                     const std::vector<Animal>& phantoms) {
   Graph graph(pedigree);
   for (const Animal kid : phantoms) {
     graph.parents[kid.position].push_back({graph.parents.size(), 0.5});
@@ -92,8 +93,8 @@ inline RandomModel random_model(Dice& dice, const RandomModelShape& shape) {
                     {model.fixed(5 + dice.below(3)), 1.0},
                     {model.fixed(8), 1.0},
                     {model.fixed(9), 10 * half_open(dice)}};
-      const std::size_t own = dice.below(
-          static_cast<std::uint32_t>(shape.maternal ? shape.parts - 1 : shape.parts));
+      const std::size_t own =
+          dice.below(static_cast<std::uint32_t>(shape.maternal ? shape.parts - 1 : shape.parts));
       made.random = {{model.genetic(Animal{i}, own), 1.0}};
       if (shape.maternal) {
         const auto dam = result.pedigree.dam(Animal{i});

@@ -33,8 +33,8 @@ TEST_CASE("solutions and error covariances are those of the definition, on 48 ra
     for (std::size_t i = 0; i < random.random.size(); ++i) {
       const auto at = static_cast<Eigen::Index>(i);
       worst = std::max(worst, std::abs(fit.solution()[random.random[i]] - twin.random[at]));
-      worst = std::max(
-          worst, std::abs(fit.error_variances()[random.random[i]] - twin.error(at, at)));
+      worst =
+          std::max(worst, std::abs(fit.error_variances()[random.random[i]] - twin.error(at, at)));
     }
     CHECK(worst < 1e-8);
     double worst_fixed = 0.0;
@@ -44,13 +44,13 @@ TEST_CASE("solutions and error covariances are those of the definition, on 48 ra
         const auto column = static_cast<Eigen::Index>(unknown - fit.model().fixed(0));
         fitted += random.dense.x(static_cast<Eigen::Index>(r), column) * fit.solution()[unknown];
       }
-      worst_fixed = std::max(
-          worst_fixed, std::abs(fitted - twin.fitted_fixed[static_cast<Eigen::Index>(r)]));
+      worst_fixed =
+          std::max(worst_fixed, std::abs(fitted - twin.fitted_fixed[static_cast<Eigen::Index>(r)]));
     }
     CHECK(worst_fixed < 1e-8);
 
-    const std::vector<std::uint32_t> some = {random.random[3], random.random[20],
-                                             random.random[20], random.random[37]};
+    const std::vector<std::uint32_t> some = {random.random[3], random.random[20], random.random[20],
+                                             random.random[37]};
     const Grid<double> covariance = fit.error_covariance(some);
     const Eigen::Index places[] = {3, 20, 20, 37};
     for (std::size_t i = 0; i < 4; ++i) {

@@ -44,8 +44,7 @@ class DOEWRIGHT_EXPORT MixedModel {
   /// \throws UsageError if a promise is broken.
   MixedModel(const Pedigree& pedigree, std::span<const double> f, Grid<double> genetic_covariance,
              std::uint32_t fixed_columns, std::vector<IndependentEffects> independent,
-             std::vector<double> residual_variances,
-             const std::vector<Animal>& phantom_dams = {});
+             std::vector<double> residual_variances, const std::vector<Animal>& phantom_dams = {});
   MixedModel(MixedModel&&) noexcept;
   MixedModel& operator=(MixedModel&&) noexcept;
   ~MixedModel();
@@ -54,6 +53,9 @@ class DOEWRIGHT_EXPORT MixedModel {
   std::uint32_t phantom(std::size_t which, std::size_t part = 0) const;
   std::uint32_t fixed(std::uint32_t column) const;
   std::uint32_t independent(std::size_t block, std::uint32_t level) const;
+
+  /// Makes room, so that memory does not grow beyond what is needed.
+  void reserve(std::size_t records, std::size_t entries);
 
   /// A record. Two entries of one unknown add up. \throws UsageError: no such unknown or residual.
   void add(double value, std::size_t residual, std::span<const DesignEntry> design);
@@ -77,7 +79,10 @@ enum class MeritMethod : std::uint8_t {
 struct MixedModelOptions {
   std::size_t exact_up_to = 30'000;  ///< Animals. Beyond, or where the factor would be too full:
   std::size_t exact_entries = 60'000'000;  ///< Most entries of the factor; 20 bytes each.
-  double tolerance = 1e-10;  ///< Of the iteration: residual against right-hand side, both weighted.
+  /// Of the iteration: what is left unexplained against the right-hand side, both weighted by the
+  /// diagonal. The mean dominates the right-hand side, so the values themselves are less exact than
+  /// this: at 1e-8 of a million animals by 1e-5 of a unit (tests/bench/bench_merit).
+  double tolerance = 1e-12;
   std::size_t most_iterations = 5'000;
 };
 
@@ -86,8 +91,8 @@ struct MixedModelOptions {
 /// Fixed columns that say nothing beyond the others (in the order of their numbers, those before
 /// them first) are set to 0: estimates of fixed effects depend on that, breeding values do not.
 ///
-/// Source: Henderson (1973, 1975); selected inverse: Takahashi, Fagan and Chin (1973), as in Erisman
-/// and Tinney (1975), Comm. ACM 18:177.
+/// Source: Henderson (1973, 1975); selected inverse: Takahashi, Fagan and Chin (1973), as in
+/// Erisman and Tinney (1975), Comm. ACM 18:177.
 class DOEWRIGHT_EXPORT MixedModelFit {
  public:
   /// \throws LimitError, Cancelled. Cost: exact, grows with the fill of the factor (20,000 animals:
@@ -100,8 +105,8 @@ class DOEWRIGHT_EXPORT MixedModelFit {
   std::size_t iterations() const noexcept;  ///< Of the solution; 0 if exact.
   bool converged() const noexcept;          ///< False: most_iterations was not enough.
 
-  std::span<const double> solution() const noexcept;     ///< By unknown.
-  bool set_to_zero(std::uint32_t fixed_column) const;    ///< A fixed column that says nothing more.
+  std::span<const double> solution() const noexcept;   ///< By unknown.
+  bool set_to_zero(std::uint32_t fixed_column) const;  ///< A fixed column that says nothing more.
 
   /// Prediction error variance of every unknown, by unknown; 0 of columns set to zero. Exact method
   /// only: \throws UsageError otherwise.

@@ -15,6 +15,7 @@
 #include <doewright/export.hpp>
 #include <doewright/herd/herd.hpp>
 #include <doewright/kinship/kinship.hpp>
+#include <doewright/merit/merit.hpp>
 #include <doewright/pairing/pairing.hpp>
 #include <doewright/report/sink.hpp>
 
@@ -88,6 +89,15 @@ struct KinPair {
 };
 DOEWRIGHT_EXPORT void report_kin_pairs(Sink& out, Format format, const Preamble& preamble,
                                        const Herd& herd, std::span<const KinPair> pairs);
+
+/// `merit`: the animals asked for, with what the fits say of them.
+struct MeritResult {
+  std::span<const MeritFit> fits;
+  std::span<const Animal> animals;
+  std::span<const MeritIndex> index;  ///< By animal asked for.
+};
+DOEWRIGHT_EXPORT void report_merit(Sink& out, Format format, const Preamble& preamble,
+                                   const Herd& herd, const MeritResult& result);
 
 /// `rank`. `full`: the whole account of each doe, not only the two deciding facts a sire.
 DOEWRIGHT_EXPORT void report_rank(Sink& out, Format format, const Preamble& preamble,
