@@ -33,6 +33,9 @@ constexpr CommandText commands[] = {
      "  doewright inbreeding data-demo\n  doewright inbreeding data-demo --format csv -o f.csv"},
     {Command::sire, "sire", "one sire before he is hired, against every doe put forward",
      "  doewright sire data-demo Alder"},
+    {Command::pedigree, "pedigree", "the pedigree report for a buyer: text, JSON, CSV or a page",
+     "  doewright pedigree data-demo Hazel\n  doewright pedigree data-demo Campion --format html "
+     "-o campion.html"},
     {Command::rank, "rank", "every doe put forward with every sire on offer, in order",
      "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy"},
     {Command::start, "start", "a starter herd book with every file, commented",
@@ -125,12 +128,18 @@ T one_of(const std::string& option, const std::string& text,
 
 /// The raw words, before they are judged.
 struct Raw {
-  std::string format = "text", as_of, threads, seed, colour = "auto", memory;
+  std::string format = "text", generations, as_of, threads, seed, colour = "auto", memory;
   bool no_colour = false;
 };
 
-void add_common(CLI::App& app, CommonOptions& common, Raw& raw) {
-  app.add_option("--format", raw.format, "text (default), json or csv");
+/// Commands that also write a page.
+bool has_page(Command command) {
+  return command == Command::pedigree;
+}
+
+void add_common(CLI::App& app, CommonOptions& common, Raw& raw, bool page) {
+  app.add_option("--format", raw.format,
+                 page ? "text (default), json, csv or html" : "text (default), json or csv");
   app.add_option("-o,--output", common.output, "write to FILE: whole or not at all")
       ->type_name("FILE");
   app.add_option("--as-of", raw.as_of, "work it out for this day (default: today)")
@@ -147,11 +156,13 @@ void add_common(CLI::App& app, CommonOptions& common, Raw& raw) {
   app.add_flag("--verbose", common.verbose, "say on standard error what was read");
 }
 
-void judge_common(CommonOptions& common, const Raw& raw) {
+void judge_common(CommonOptions& common, const Raw& raw, bool page) {
   using doewright::Format;
   common.format =
-      one_of<Format>("--format", raw.format,
-                     {{"text", Format::text}, {"json", Format::json}, {"csv", Format::csv}});
+      page && raw.format == "html"
+          ? Format::html
+          : one_of<Format>("--format", raw.format,
+                           {{"text", Format::text}, {"json", Format::json}, {"csv", Format::csv}});
   using Colour = CommonOptions::Colour;
   common.colour = one_of<Colour>(
       "--color", raw.colour,
@@ -227,7 +238,7 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     sub->set_help_flag();
     sub->add_flag("-h,--help", help, "this help");
     sub->footer(std::string("\nExamples:\n") + text.examples + "\n");
-    add_common(*sub, result.common, raw);
+    add_common(*sub, result.common, raw, has_page(text.command));
     if (text.command == Command::rank || text.command == Command::sire) {
       sub->add_option("--doe", result.common.does, "only this doe (may be repeated)")
           ->type_name("ID")
@@ -247,6 +258,11 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
       sub->add_option("--pairs", result.pairs_file, "CSV with the columns a,b")->type_name("FILE");
       sub->add_option("--sires", result.sires_file, "one id a line")->type_name("FILE");
       sub->add_option("--does", result.does_file, "one id a line")->type_name("FILE");
+    }
+    if (text.command == Command::pedigree) {
+      sub->add_option("ANIMAL", result.animal_a, "whose pedigree");
+      sub->add_option("--generations", raw.generations, "of the chart: 3, 4 (default) or 5")
+          ->type_name("N");
     }
     if (text.command == Command::sire) sub->add_option("SIRE", result.animal_a, "the buck");
     subcommands.emplace_back(text.command, sub);
@@ -308,6 +324,11 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
                              result.command == Command::start ? "folder to make" : "herd book",
                              used->get_name())};
   }
-  judge_common(result.common, raw);
+  judge_common(result.common, raw, has_page(result.command));
+  if (!raw.generations.empty()) {
+    result.generations =
+        static_cast<int>(whole("--generations", raw.generations, doewright::chart_generations_least,
+                               doewright::chart_generations_most));
+  }
   return result;
 }

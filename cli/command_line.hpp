@@ -42,10 +42,11 @@ struct CommonOptions {
 };
 
 struct CommandLine {
-  enum class Command { none, check, inbreeding, kin, rank, sire, start } command = Command::none;
+  enum class Command { none, check, inbreeding, kin, pedigree, rank, sire, start } command = Command::none;
   CommonOptions common;
   std::string herd;
-  std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`.
+  std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`, `pedigree ANIMAL`.
+  int generations = 4;             ///< Of the chart of `pedigree`.
   std::string pairs_file, sires_file, does_file;
 };
 

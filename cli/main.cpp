@@ -75,6 +75,8 @@ Status run_command(const CommandLine& line, std::stop_token stop) {
       return run_inbreeding(session);
     case CommandLine::Command::kin:
       return run_kin(session);
+    case CommandLine::Command::pedigree:
+      return run_pedigree(session);
     case CommandLine::Command::rank:
       return run_rank(session);
     case CommandLine::Command::sire:

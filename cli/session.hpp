@@ -56,6 +56,7 @@ class Session {
 Status run_check(Session& session);
 Status run_inbreeding(Session& session);
 Status run_kin(Session& session);
+Status run_pedigree(Session& session);
 Status run_rank(Session& session);
 Status run_sire(Session& session);
 Status run_start(Session& session);
