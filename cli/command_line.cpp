@@ -159,10 +159,13 @@ void add_common(CLI::App& app, CommonOptions& common, Raw& raw, bool page) {
 void judge_common(CommonOptions& common, const Raw& raw, bool page) {
   using doewright::Format;
   common.format =
-      page && raw.format == "html"
-          ? Format::html
-          : one_of<Format>("--format", raw.format,
-                           {{"text", Format::text}, {"json", Format::json}, {"csv", Format::csv}});
+      page ? one_of<Format>("--format", raw.format,
+                            {{"text", Format::text},
+                             {"json", Format::json},
+                             {"csv", Format::csv},
+                             {"html", Format::html}})
+           : one_of<Format>("--format", raw.format,
+                            {{"text", Format::text}, {"json", Format::json}, {"csv", Format::csv}});
   using Colour = CommonOptions::Colour;
   common.colour = one_of<Colour>(
       "--color", raw.colour,

@@ -51,7 +51,12 @@ std::vector<PedigreeNotKnown> gaps_of(const Herd& herd, const PedigreeReport& re
 
   PedigreeNotKnown looks{.gap = PedigreeGap::looks, .count = 0.0, .faults = {}, .diseases = {}};
   const Sex sex = sex_or_use(herd, report.animal);
+  const auto has_gene_test = [&](FaultIndex fault) {
+    return std::any_of(report.tests.begin(), report.tests.end(),
+                       [&](const PedigreeTest& test) { return test.fault == fault; });
+  };
   for (const PedigreeFault& fault : report.faults) {
+    if (has_gene_test(fault.fault)) continue;
     // Never looked at is one thing; a sex that cannot show it is another.
     if (fault.own.look == Look::not_looked && is_scored(herd.faults[fault.fault], sex)) {
       looks.faults.push_back(fault.fault);

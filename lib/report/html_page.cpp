@@ -24,7 +24,7 @@ p{margin:.35em 0}
 .tag{display:inline-block;background:var(--weld);color:var(--weld-ink);font-weight:700;padding:.05em .6em;border-radius:.4em .4em .85em .85em;max-width:100%}
 section{margin-top:24px}
 svg{display:block;max-width:100%;height:auto}
-ul.plain{list-style:none;margin:.4em 0;padding:0}
+ul{margin:.35em 0;padding-left:1.3em}
 .scroll{overflow-x:auto}
 [tabindex]:focus-visible,summary:focus-visible{outline:3px solid var(--woad);outline-offset:2px}
 summary{cursor:pointer;color:var(--woad);font-weight:600;padding:.35em 0;min-height:24px}

@@ -46,7 +46,7 @@ struct ChartMeasure {
   }
   double card_height(std::size_t generation) const {
     const bool oldest = static_cast<int>(generation) == generations;
-    return oldest ? row - 6.0 : std::max(row - 6.0, std::min(46.0, row * 2.0 - 12.0));
+    return oldest ? row - 6.0 : std::max(row - 6.0, std::min(46.0, row * 2.0 - 8.0));
   }
 };
 
@@ -55,7 +55,7 @@ ChartMeasure measure(const PedigreeReport& report, const PedigreeWords& words) {
   m.generations = report.chart_generations;
   m.margin = 8.0 + 11.0 * static_cast<double>(std::min(threads_most, words.marks.size()));
   if (m.generations == 3) m.row = 48.0;
-  if (m.generations == 5) m.row = 25.0, m.letters = 12.5, m.subject_width = 104.0;
+  if (m.generations == 5) m.row = 22.0, m.letters = 12.5, m.subject_width = 104.0;
   m.width = (chart_width - 2.0 - m.margin - m.subject_width - gutter * m.generations) /
             static_cast<double>(m.generations);
   return m;
@@ -291,9 +291,9 @@ class ChartDrawing {
         html_.in("text", {{"x", from}, {"y", y + high / 2 + 4.5}, {"class", "t-ink chart-text"}});
     html_.element("tspan", {{"class", "bold"}}, name);
     const double left = room - 0.62 * size * static_cast<double>(display_width(name) + 1);
-    if (left > 40.0 && !cell.detail.empty()) {
-      html_.element("tspan", {{"class", "t-soft chart-small"}},
-                    " " + fitted(cell.detail, left, 12.5));
+    if (!cell.detail.empty() &&
+        0.62 * 12.5 * static_cast<double>(display_width(cell.detail)) <= left) {
+      html_.element("tspan", {{"class", "t-soft chart-small"}}, " " + cell.detail);
     }
   }
 

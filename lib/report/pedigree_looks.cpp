@@ -28,6 +28,17 @@ std::string one_look(const FaultModel& fault, const Examination& look) {
   return text;
 }
 
+/// The newest gene test of this fault, or nothing.
+std::string gene_in_words(const PedigreeReport& report, FaultIndex fault) {
+  const PedigreeTest* newest = nullptr;
+  for (const PedigreeTest& test : report.tests) {
+    if (test.fault == fault && (newest == nullptr || test.date >= newest->date)) newest = &test;
+  }
+  return newest == nullptr
+             ? std::string()
+             : fmt::format("; gene test: {}, {}", newest->result, date_in_words(newest->date));
+}
+
 std::string own_in_words(const FaultModel& fault, const PedigreeFault& entry) {
   std::string looks;
   for (const Examination& look : entry.looks) {
@@ -49,12 +60,13 @@ std::string kin_look(const LookedAt& look, bool known) {
   return text;
 }
 
-/// "1 found of 6 examined (2 not examined)".
+/// "1 found of 6 examined, 2 not".
 std::string count_in_words(const LookCount& count) {
   if (count.animals == 0) return "none in the book";
   const std::uint32_t rest = count.animals - count.examined;
-  return fmt::format("{} found of {} examined ({} not examined)", count.found, count.examined,
-                     rest);
+  if (count.examined == 0) return fmt::format("none of {} examined", rest);
+  if (rest == 0) return fmt::format("{} found of {} examined", count.found, count.examined);
+  return fmt::format("{} found of {} examined, {} not", count.found, count.examined, rest);
 }
 
 std::string mates_in_words(const PedigreeRecord& record, const std::string& unit) {
@@ -91,6 +103,32 @@ void say_services(const Herd& herd, const PedigreeReport& report, PedigreeWords&
   }
 }
 
+/// The worst first: what was found, in this animal and in its near kin.
+std::string worst_in_words(const Herd& herd, const PedigreeReport& report) {
+  std::string own, kin;
+  const auto add = [](std::string& list, const std::string& part) {
+    list += (list.empty() ? "" : "; ") + part;
+  };
+  for (const PedigreeFault& entry : report.faults) {
+    const std::string name = printable(herd.faults[entry.fault].name);
+    if (entry.own.look == Look::found) add(own, name);
+    if (entry.sire.look == Look::found) add(kin, name + " in the sire");
+    if (entry.dam.look == Look::found) add(kin, name + " in the dam");
+    const auto count = [&](const LookCount& kind, const char* who) {
+      if (kind.found == 0) return;
+      add(kin, fmt::format("{} in {} of {} {} examined", name, kind.found, kind.examined, who));
+    };
+    count(entry.full_sibs, "full sibs");
+    count(entry.half_sibs, "half sibs");
+    count(entry.kids, "own kids");
+  }
+  std::string text;
+  if (!own.empty()) text += "Found in this animal: " + own + ". ";
+  text += kin.empty() ? "In parents, sibs and kids none was found where somebody looked."
+                      : "Found in near kin: " + kin + ".";
+  return text;
+}
+
 }  // namespace
 
 std::string_view word(Look look) noexcept {
@@ -125,17 +163,21 @@ void say_looks(const Herd& herd, const PedigreeReport& report, PedigreeWords& wo
     const FaultModel& fault = herd.faults[entry.fault];
     if (entry.own.look != Look::not_looked) ++looked;
     if (entry.own.look == Look::found) ++found;
-    words.faults.rows.push_back({printable(fault.name), own_in_words(fault, entry)});
+    words.faults.rows.push_back(
+        {printable(fault.name), own_in_words(fault, entry) + gene_in_words(report, entry.fault)});
     words.kin.rows.push_back({printable(fault.name), kin_look(entry.sire, entry.sire_certain),
                               kin_look(entry.dam, entry.dam_known), count_in_words(entry.full_sibs),
                               count_in_words(entry.half_sibs), count_in_words(entry.kids)});
   }
+  const std::size_t rest = report.faults.size() - looked;
   words.looks_figure = fmt::format("{} of {}", found, looked);
-  words.looks = fmt::format(
-      "faults looked for in this animal {} found; {} more that this herd records {} not looked "
-      "for.",
-      looked == 1 ? "was" : "were", report.faults.size() - looked,
-      report.faults.size() - looked == 1 ? "was" : "were");
+  words.looks = fmt::format("{} looked for in this animal {} found",
+                            looked == 1 ? "fault" : "faults", looked == 1 ? "was" : "were");
+  if (rest > 0) {
+    words.looks += fmt::format("; {} more that this herd records {} not looked for", rest,
+                               rest == 1 ? "was" : "were");
+  }
+  words.looks += ". " + worst_in_words(herd, report);
 }
 
 void say_tests(const Herd& herd, const PedigreeReport& report, PedigreeWords& words) {

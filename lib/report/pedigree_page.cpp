@@ -17,7 +17,8 @@ namespace {
 void add_pedigree_sheet(HtmlSheet& sheet) {
   add_chart_sheet(sheet);
   sheet.add(
-      R"(.head{padding:26px 0 16px;display:grid;grid-template-columns:1fr auto;gap:20px;align-items:end}
+      R"(.band{margin:0 -40px;width:calc(100% + 80px);height:22px;max-width:none}
+.head{padding:22px 0 16px;display:grid;grid-template-columns:1fr auto;gap:20px;align-items:end}
 .head>div{min-width:0}
 .short{display:grid;grid-template-columns:1.2fr 1fr 1fr;border-top:2px solid var(--ink);border-bottom:1px solid var(--soft)}
 .short>div{padding:12px 20px 12px 0;min-width:0}
@@ -41,14 +42,19 @@ void add_pedigree_sheet(HtmlSheet& sheet) {
 .head,.short,.two,.foot{grid-template-columns:1fr;gap:10px}
 .short>div,.short>div+div{padding:10px 0;border-left:0}
 .short>div+div{border-top:1px solid var(--hair)}
+.band{margin:0 -16px;width:calc(100% + 32px)}
 .chart svg{min-width:860px;max-width:none}
 }
 @media print{
+.band{margin:0 0 6px;width:100%;height:9px}
 .head{padding:0 0 6px}
 h1{font-size:2.2em}
 .short>div{padding-top:6px;padding-bottom:6px}
 .figure{font-size:1.7em}
-.who{grid-template-columns:repeat(4,1fr);margin-top:6px}
+.who{grid-template-columns:repeat(6,1fr);margin-top:5px;gap:.1em 1.2em}
+.mark-row{margin:.1em 0}
+.mark-row svg{height:18px;width:21px}
+.two{gap:0 24px}
 .who dt,.key{font-size:1em}
 .foot{margin-top:10px;padding:7px 12px;break-inside:avoid}
 .scale{max-width:240px}
@@ -85,6 +91,32 @@ void scale_of_inbreeding(HtmlWriter& html, const PedigreeReport& report,
   landmark(0.0625, "middle", "cousins");
   landmark(0.125, "middle", "half sibs");
   landmark(0.25, "end", "full sibs");
+}
+
+/// The band across the top is data: the eight great-grandparents, sire's side first. The same weave
+/// twice is the same animal twice.
+void band(HtmlWriter& html, const PedigreeWords& words) {
+  constexpr double wide = 125.0, high = 22.0;
+  const auto svg = html.in("svg", {{"viewBox", {0, 0, 8 * wide, high}},
+                                   {"width", 8 * wide},
+                                   {"height", high},
+                                   {"class", "band"},
+                                   {"preserveAspectRatio", "none"},
+                                   {"aria-hidden", "true"}});
+  double x = 0.0;
+  for (const PedigreeCell& cell : words.cells) {
+    if (cell.place.size() != 3) continue;
+    if (cell.marks.empty() || cell.marks.front() > 3) {
+      const HtmlConst look = cell.recorded ? HtmlConst("g-wool-dark") : HtmlConst("g-wool");
+      html.leaf("rect", {{"x", x}, {"width", wide - 3.0}, {"height", high}, {"class", look}});
+    } else {
+      html.leaf("rect", {{"x", x},
+                         {"width", wide - 3.0},
+                         {"height", high},
+                         {"fill", "url(#weave", cell.marks.front(), ")"}});
+    }
+    x += wide;
+  }
 }
 
 void who(HtmlWriter& html, const Preamble& preamble, const PedigreeWords& words) {
@@ -158,6 +190,7 @@ void key_of_chart(HtmlWriter& html) {
   item(0, "g-paper s-soft card blank", "not recorded");
   item(0, "g-ink", "a fault was found");
   html.element("li", "letter, weave and thread: one animal in several places");
+  html.element("li", "band at the top: the eight great-grandparents, sire's side first");
 }
 
 void chart_as_table(HtmlWriter& html, const PedigreeWords& words) {
@@ -176,7 +209,7 @@ void chart_as_table(HtmlWriter& html, const PedigreeWords& words) {
 }
 
 void chart(HtmlWriter& html, const PedigreeReport& report, const PedigreeWords& words) {
-  const auto section = html.in("section");
+  const auto section = html.in("section", {{"class", "long"}});
   html.element("h2", "Pedigree");
   {
     const auto scroll =
@@ -261,18 +294,25 @@ void pedigree_as_page(Sink& out, const Preamble& preamble, const PedigreeReport&
   HtmlWriter html(words.title + ": pedigree report", sheet);
   {
     const auto page = html.in("main", {{"class", "sheet"}});
+    band(html, words);
     who(html, preamble, words);
     in_short(html, report, words);
     facts(html, words);
     chart(html, report, words);
     what_makes_it(html, words);
-    table_section(html, "Looked for in this animal", words.faults,
-                  "No fault is recorded in this herd book for any animal.");
-    list_section(html, "What the seller does not know", words.not_known);
+    {
+      const auto two = html.in("div", {{"class", "two"}});
+      table_section(html, "Looked for in this animal", words.faults,
+                    "No fault is recorded in this herd book for any animal.");
+      list_section(html, "What the seller does not know", words.not_known);
+    }
     table_section(html, "Parents, sibs and kids", words.kin, "");
     table_section(html, "Tests", words.tests, "None recorded.");
-    table_section(html, "Records", words.records, "");
-    table_section(html, "Kiddings", words.kiddings, "");
+    {
+      const auto two = html.in("div", {{"class", "two"}});
+      table_section(html, "Records", words.records, "");
+      table_section(html, "Kiddings", words.kiddings, "");
+    }
     list_section(html, "Now", words.now);
     statement(html, words);
   }

@@ -116,7 +116,7 @@ void say_who(const Herd& herd, const PedigreeReport& report, PedigreeWords& word
   add("registration", recorded_or_not(facts.registration[animal]));
   if (!facts.also[animal].empty()) add("also called", printable(facts.also[animal]));
   add("breeder", recorded_or_not(facts.breeder[animal]));
-  add("sire", parent_in_words(herd, herd.pedigree.possible_sires(animal)));
+  add("sire", parent_in_words(herd, report.places.front().held));
   const auto dam = herd.pedigree.dam(animal);
   add("dam", dam ? long_name(herd, *dam) : "not recorded");
   if (facts.gone[animal.position]) {
@@ -208,7 +208,7 @@ std::string how_in_words(const Herd& herd, const PedigreeSharedAncestor& shared)
     }
     if (!text.empty()) text += "; ";
     text +=
-        fmt::format("{}: {} animals, {}", way, path.animals.size(), percent(path.contribution, 2));
+        fmt::format("{}: {} animals, {}", way, path.animals.size(), percent(path.contribution, 3));
   }
   if (shared.paths.size() > shown)
     text += fmt::format("; {} more paths", shared.paths.size() - shown);
@@ -225,7 +225,7 @@ void say_shared(const Herd& herd, const PedigreeReport& report, PedigreeWords& w
     PedigreeMark mark;
     if (words.marks.size() < 26) mark.letter = static_cast<char>('A' + words.marks.size());
     mark.name = each.ancestor ? long_name(herd, *each.ancestor) : "a sire not on the list";
-    mark.adds = percent(each.contribution, 2);
+    mark.adds = percent(each.contribution, 3);
     mark.where = where_in_words(report, each);
     mark.how = how_in_words(herd, each);
     if (each.beyond_chart) deeper.push_back(mark.name);
