@@ -91,6 +91,9 @@ void fill_faults(const Herd& herd, const Offspring& offspring, PedigreeReport& r
     for (const Animal each : offspring.of(animal)) {
       count_look(evidence.looked_at(each, fault), entry.kids);
     }
+    const FaultEvidence around = evidence.around(animal, fault);
+    entry.elsewhere_seen = around.elsewhere_seen;
+    entry.elsewhere_told = around.elsewhere_told;
     for (const Examination& look : herd.examinations) {
       if (look.animal == animal && look.fault == fault) entry.looks.push_back(look);
     }

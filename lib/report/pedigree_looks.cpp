@@ -69,6 +69,19 @@ std::string count_in_words(const LookCount& count) {
   return fmt::format("{} found of {} examined, {} not", count.found, count.examined, rest);
 }
 
+/// Kids in the book, and those elsewhere that are known as a count; an owner's word is named as
+/// one.
+std::string kids_in_words(const PedigreeFault& entry) {
+  std::string text = count_in_words(entry.kids);
+  const auto add = [&](const LookCount& count, const char* where) {
+    if (count.examined == 0) return;
+    text += fmt::format("; {}: {} found of {} examined", where, count.found, count.examined);
+  };
+  add(entry.elsewhere_seen, "elsewhere");
+  add(entry.elsewhere_told, "elsewhere, as told");
+  return text;
+}
+
 std::string mates_in_words(const PedigreeRecord& record, const std::string& unit) {
   if (record.mates == 0) return "no herd mate recorded beside it";
   return fmt::format("mean of {} herd mate{}: {}{}", record.mates, record.mates == 1 ? "" : "s",
@@ -121,6 +134,8 @@ std::string worst_in_words(const Herd& herd, const PedigreeReport& report) {
     count(entry.full_sibs, "full sibs");
     count(entry.half_sibs, "half sibs");
     count(entry.kids, "own kids");
+    count(entry.elsewhere_seen, "kids elsewhere");
+    count(entry.elsewhere_told, "kids elsewhere, as told,");
   }
   std::string text;
   if (!own.empty()) text += "Found in this animal: " + own + ". ";
@@ -167,7 +182,7 @@ void say_looks(const Herd& herd, const PedigreeReport& report, PedigreeWords& wo
         {printable(fault.name), own_in_words(fault, entry) + gene_in_words(report, entry.fault)});
     words.kin.rows.push_back({printable(fault.name), kin_look(entry.sire, entry.sire_certain),
                               kin_look(entry.dam, entry.dam_known), count_in_words(entry.full_sibs),
-                              count_in_words(entry.half_sibs), count_in_words(entry.kids)});
+                              count_in_words(entry.half_sibs), kids_in_words(entry)});
   }
   const std::size_t rest = report.faults.size() - looked;
   words.looks_figure = fmt::format("{} of {}", found, looked);

@@ -30,7 +30,7 @@ void add_pedigree_sheet(HtmlSheet& sheet) {
 .who dd{margin:0}
 .two{display:grid;grid-template-columns:1fr 1fr;gap:0 36px}
 .two>section{min-width:0}
-.scale{max-width:330px;margin:.35em 0}
+.scale{width:330px;margin:.35em 0}
 .mark-row{display:grid;grid-template-columns:30px 1fr;gap:8px;margin:.5em 0}
 .mark-row>div{min-width:0}
 .foot{margin-top:26px;background:var(--wool);padding:16px 20px;display:grid;grid-template-columns:1.6fr 1fr;gap:30px}
@@ -57,7 +57,7 @@ h1{font-size:2.2em}
 .two{gap:0 24px}
 .who dt,.key{font-size:1em}
 .foot{margin-top:10px;padding:7px 12px;break-inside:avoid}
-.scale{max-width:240px}
+.scale{width:240px}
 .long{break-inside:auto}
 }
 )");

@@ -128,6 +128,8 @@ void write_examinations(JsonWriter& json, const Herd& herd, const PedigreeReport
     write_count(json, "full_sibs", entry.full_sibs);
     write_count(json, "half_sibs", entry.half_sibs);
     write_count(json, "kids", entry.kids);
+    write_count(json, "elsewhere_seen", entry.elsewhere_seen);
+    write_count(json, "elsewhere_told", entry.elsewhere_told);
     json.end_object();
   }
   json.end_list();

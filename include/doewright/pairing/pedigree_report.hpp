@@ -59,7 +59,8 @@ struct PedigreeFault {
   std::vector<Examination> looks;  ///< Its own rows, in order of the file.
   LookedAt sire, dam;
   bool sire_certain = false, dam_known = false;
-  LookCount full_sibs, half_sibs, kids;  ///< By certain parents.
+  LookCount full_sibs, half_sibs, kids;      ///< By certain parents.
+  LookCount elsewhere_seen, elsewhere_told;  ///< Kids of kid_counts, and those by an owner's word.
 };
 
 /// Of a blood sample under this age little can be told: antibodies drunk with the colostrum (common
