@@ -119,6 +119,7 @@ void say_services(const Herd& herd, const PedigreeReport& report, PedigreeWords&
 /// The worst first: what was found, in this animal and in its near kin.
 std::string worst_in_words(const Herd& herd, const PedigreeReport& report) {
   std::string own, kin;
+  std::size_t kin_examined = 0;
   const auto add = [](std::string& list, const std::string& part) {
     list += (list.empty() ? "" : "; ") + part;
   };
@@ -127,7 +128,10 @@ std::string worst_in_words(const Herd& herd, const PedigreeReport& report) {
     if (entry.own.look == Look::found) add(own, name);
     if (entry.sire.look == Look::found) add(kin, name + " in the sire");
     if (entry.dam.look == Look::found) add(kin, name + " in the dam");
+    if (entry.sire.look != Look::not_looked) ++kin_examined;
+    if (entry.dam.look != Look::not_looked) ++kin_examined;
     const auto count = [&](const LookCount& kind, const char* who) {
+      kin_examined += kind.examined;
       if (kind.found == 0) return;
       add(kin, fmt::format("{} in {} of {} {} examined", name, kind.found, kind.examined, who));
     };
@@ -139,9 +143,10 @@ std::string worst_in_words(const Herd& herd, const PedigreeReport& report) {
   }
   std::string text;
   if (!own.empty()) text += "Found in this animal: " + own + ". ";
-  text += kin.empty() ? "In parents, sibs and kids none was found where somebody looked."
-                      : "Found in near kin: " + kin + ".";
-  return text;
+  if (!kin.empty()) return text + "Found in near kin: " + kin + ".";
+  return text + (kin_examined > 0
+                     ? "In parents, sibs and kids none was found where somebody looked."
+                     : "Nobody looked at parents, sibs or kids.");
 }
 
 }  // namespace
@@ -185,12 +190,19 @@ void say_looks(const Herd& herd, const PedigreeReport& report, PedigreeWords& wo
                               count_in_words(entry.half_sibs), kids_in_words(entry)});
   }
   const std::size_t rest = report.faults.size() - looked;
-  words.looks_figure = fmt::format("{} of {}", found, looked);
-  words.looks = fmt::format("{} looked for in this animal {} found",
-                            looked == 1 ? "fault" : "faults", looked == 1 ? "was" : "were");
-  if (rest > 0) {
-    words.looks += fmt::format("; {} more that this herd records {} not looked for", rest,
-                               rest == 1 ? "was" : "were");
+  if (looked == 0) {
+    // "0 found" would sound like good news where nobody looked.
+    words.looks_figure = "Nobody looked";
+    words.looks =
+        fmt::format("for any of the {} faults that this herd records, in this animal", rest);
+  } else {
+    words.looks_figure = fmt::format("{} of {}", found, looked);
+    words.looks = fmt::format("{} looked for in this animal {} found",
+                              looked == 1 ? "fault" : "faults", looked == 1 ? "was" : "were");
+    if (rest > 0) {
+      words.looks += fmt::format("; {} more that this herd records {} not looked for", rest,
+                                 rest == 1 ? "was" : "were");
+    }
   }
   words.looks += ". " + worst_in_words(herd, report);
 }

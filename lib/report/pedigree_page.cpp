@@ -143,7 +143,7 @@ void in_short(HtmlWriter& html, const PedigreeReport& report, const PedigreeWord
     const auto one = html.in("div");
     html.element("h2", "Inbreeding");
     html.element("p", {{"class", "figure"}}, words.inbreeding);
-    scale_of_inbreeding(html, report, words);
+    if (!report.if_sire.empty()) scale_of_inbreeding(html, report, words);
     html.element("p", {{"class", "small"}}, "As recorded: " + words.closeness + ".");
   }
   {
@@ -230,7 +230,7 @@ void list_of(HtmlWriter& html, const std::vector<std::string>& lines) {
 
 void what_makes_it(HtmlWriter& html, const PedigreeWords& words) {
   const auto section = html.in("section", {{"class", "long"}});
-  html.element("h2", fmt::format("What makes the {}", words.inbreeding));
+  html.element("h2", "What makes the inbreeding");
   html.element("p", {{"class", "small"}}, words.rests_on);
   for (std::size_t m = 0; m < words.marks.size(); ++m) {
     const PedigreeMark& mark = words.marks[m];

@@ -141,13 +141,33 @@ void say_known(const PedigreeReport& report, PedigreeWords& words) {
       fixed(report.known.generations, 2));
 }
 
+/// A guess must not turn into a fact by being printed: the highest first.
+std::string average_in_words(const Herd& herd, const PedigreeReport& report) {
+  std::vector<std::string> parts;
+  for (const PedigreeIfSire& each : report.if_sire) {
+    parts.push_back(fmt::format("{} if {} is the sire ({})", percent(each.inbreeding, 2),
+                                short_name(herd, each.sire.sire),
+                                percent(each.sire.probability, 0)));
+  }
+  return "an average, for the sire is not certain: " + joined(parts);
+}
+
+bool rests_on_unsure_sires(const PedigreeReport& report) {
+  return std::any_of(report.places.begin(), report.places.end(), [](const PedigreePlace& place) {
+    return !place.held.empty() && place.held.front().probability < 1.0;
+  });
+}
+
 void say_inbreeding(const Herd& herd, const PedigreeReport& report, PedigreeWords& words) {
   const Pronouns who = pronouns(herd, report.animal);
   words.inbreeding = percent(report.inbreeding, 2);
   const bool parents = !report.if_sire.empty();
   if (!parents) {
+    words.inbreeding = "not known";  // 0 as recorded, which would sound like good news
     words.closeness = fmt::format(
         "{} parents are not both recorded: whether they were related is not known", who.possessive);
+  } else if (report.if_sire.size() > 1 || report.if_sire.front().sire.probability < 1.0) {
+    words.closeness = average_in_words(herd, report);
   } else if (report.shared.empty()) {
     words.closeness =
         fmt::format("no common ancestor of {} parents found; {} places of the chart are known",
@@ -160,6 +180,9 @@ void say_inbreeding(const Herd& herd, const PedigreeReport& report, PedigreeWord
       "Counted over every ancestor in the book; {} are known to {} "
       "generations. What is not recorded counts as unrelated: a floor.",
       words.known_figure, report.chart_generations);
+  if (rests_on_unsure_sires(report)) {
+    words.rests_on += " Where a sire is not certain it is an average over the possible ones.";
+  }
   if (report.if_sire.size() > 1) {
     for (const PedigreeIfSire& each : report.if_sire) {
       words.readings.push_back(fmt::format("{} if {} is the sire ({})", percent(each.inbreeding, 2),
