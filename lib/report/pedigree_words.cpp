@@ -259,6 +259,9 @@ void say_shared(const Herd& herd, const PedigreeReport& report, PedigreeWords& w
       "To work it out again: of every way from the sire up to a common ancestor and down to the "
       "dam count the animals, the parents and the ancestor among them; each animal halves it. "
       "Add up.";
+  if (rests_on_unsure_sires(report)) {
+    words.recompute += " A way through a sire who is not certain counts times his chance.";
+  }
   if (!deeper.empty()) {
     words.recompute += fmt::format(" Deeper than this chart enter: {}.", joined(deeper));
   }
