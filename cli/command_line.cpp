@@ -35,6 +35,9 @@ constexpr CommandText commands[] = {
      "  doewright merit data-demo\n  doewright merit data-demo --sire Alder --format json"},
     {Command::sire, "sire", "one sire before he is hired, against every doe put forward",
      "  doewright sire data-demo Alder"},
+    {Command::pedigree, "pedigree", "the pedigree report for a buyer: text, JSON, CSV or a page",
+     "  doewright pedigree data-demo Hazel\n  doewright pedigree data-demo Campion --format html "
+     "-o campion.html"},
     {Command::rank, "rank", "every doe put forward with every sire on offer, in order",
      "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy"},
     {Command::whose, "whose", "whose kid, by dates and not by DNA",
@@ -134,13 +137,24 @@ T one_of(const std::string& option, const std::string& text,
 
 /// The raw words, before they are judged.
 struct Raw {
-  std::string format = "text", as_of, threads, seed, colour = "auto", memory;
+  std::string format = "text", generations, as_of, threads, seed, colour = "auto", memory;
   bool no_colour = false;
 };
 
-void add_common(CLI::App& app, CommonOptions& common, Raw& raw, bool with_ics) {
+/// What a command writes beside text, JSON and CSV.
+struct MoreFormats {
+  bool page = false, calendar = false;
+};
+
+MoreFormats more_formats(Command command) {
+  return {.page = command == Command::pedigree, .calendar = command == Command::calendar};
+}
+
+void add_common(CLI::App& app, CommonOptions& common, Raw& raw, MoreFormats more) {
   app.add_option("--format", raw.format,
-                 with_ics ? "text (default), json, csv or ics" : "text (default), json or csv");
+                 more.page       ? "text (default), json, csv or html"
+                 : more.calendar ? "text (default), json, csv or ics"
+                                 : "text (default), json or csv");
   app.add_option("-o,--output", common.output, "write to FILE: whole or not at all")
       ->type_name("FILE");
   app.add_option("--as-of", raw.as_of, "work it out for this day (default: today)")
@@ -157,10 +171,12 @@ void add_common(CLI::App& app, CommonOptions& common, Raw& raw, bool with_ics) {
   app.add_flag("--verbose", common.verbose, "say on standard error what was read");
 }
 
-void judge_common(CommonOptions& common, const Raw& raw, bool with_ics) {
+void judge_common(CommonOptions& common, const Raw& raw, MoreFormats more) {
   using doewright::Format;
-  common.ics = with_ics && raw.format == "ics";
-  if (!common.ics) {
+  common.ics = more.calendar && raw.format == "ics";
+  if (more.page && raw.format == "html") {
+    common.format = Format::html;
+  } else if (!common.ics) {
     common.format =
         one_of<Format>("--format", raw.format,
                        {{"text", Format::text}, {"json", Format::json}, {"csv", Format::csv}});
@@ -240,7 +256,7 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     sub->set_help_flag();
     sub->add_flag("-h,--help", help, "this help");
     sub->footer(std::string("\nExamples:\n") + text.examples + "\n");
-    add_common(*sub, result.common, raw, text.command == Command::calendar);
+    add_common(*sub, result.common, raw, more_formats(text.command));
     if (text.command == Command::rank || text.command == Command::sire ||
         text.command == Command::calendar || text.command == Command::merit) {
       sub->add_option("--doe", result.common.does, "only this doe (may be repeated)")
@@ -268,6 +284,11 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     if (text.command == Command::whose) sub->add_option("KID", result.animal_a, "one kid");
     if (text.command == Command::calendar) {
       sub->add_flag("--week", result.week, "only what falls into the seven days from today on");
+    }
+    if (text.command == Command::pedigree) {
+      sub->add_option("ANIMAL", result.animal_a, "whose pedigree");
+      sub->add_option("--generations", raw.generations, "of the chart: 3, 4 (default) or 5")
+          ->type_name("N");
     }
     subcommands.emplace_back(text.command, sub);
   }
@@ -328,6 +349,11 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
                              result.command == Command::start ? "folder to make" : "herd book",
                              used->get_name())};
   }
-  judge_common(result.common, raw, result.command == Command::calendar);
+  judge_common(result.common, raw, more_formats(result.command));
+  if (!raw.generations.empty()) {
+    result.generations =
+        static_cast<int>(whole("--generations", raw.generations, doewright::chart_generations_least,
+                               doewright::chart_generations_most));
+  }
   return result;
 }

@@ -49,6 +49,7 @@ struct CommandLine {
     inbreeding,
     kin,
     merit,
+    pedigree,
     rank,
     sire,
     whose,
@@ -58,8 +59,10 @@ struct CommandLine {
   } command = Command::none;
   CommonOptions common;
   std::string herd;
-  std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`, `stay SIRE`, `whose KID`.
+  std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`, `stay SIRE`, `whose KID`,
+                                   ///< `pedigree ANIMAL`.
   bool week = false;               ///< `calendar --week`.
+  int generations = 4;             ///< Of the chart of `pedigree`.
   std::string pairs_file, sires_file, does_file;
 };
 

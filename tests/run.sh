@@ -62,6 +62,8 @@ begin "packages"
 if [ "$core" = yes ]; then need run core; else need run core test; fi
 end
 
+[ "$core" = yes ] || step "tools of the browser tests" sh tests/browser/install.sh
+
 # The only build in which all doctest files are compiled.
 step "sanitizers (address, undefined behaviour): library and unit tests" build sanitize \
   -DDOEWRIGHT_BUILD_CLI=OFF -DDOEWRIGHT_BUILD_EXAMPLES=OFF -DDOEWRIGHT_SCRIPT_TESTS=OFF

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <doewright/core/errors.hpp>
 #include <doewright/core/text.hpp>
 
 namespace doewright {
@@ -156,6 +157,10 @@ void say_inputs(Page& page, const Preamble& preamble) {
   }
   page.blank();
   page.paragraph(text + ".");
+}
+
+void refuse_page(std::string_view command) {
+  throw UsageError(fmt::format("{}: there is no page of this report", command));
 }
 
 std::string short_name(const Herd& herd, Animal animal) {

@@ -21,6 +21,9 @@ std::string set_aside_words(const Preamble& preamble);
 /// Says at the foot of a text which assumed values mattered and which defaults to set.
 void say_inputs(Page& page, const Preamble& preamble);
 
+/// \throws UsageError: this command has no page.
+[[noreturn]] void refuse_page(std::string_view command);
+
 /// For tables at 80 columns: the name where one is recorded, else the id; safe to print.
 std::string short_name(const Herd& herd, Animal animal);
 

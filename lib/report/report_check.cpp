@@ -144,6 +144,8 @@ void report_check(Sink& out, Format format, const Preamble& preamble, const Chec
       return as_csv(out, result);
     case Format::text:
       return as_text(out, preamble, result);
+    case Format::html:
+      refuse_page("check");
   }
 }
 

@@ -87,6 +87,8 @@ void report_inbreeding(Sink& out, Format format, const Preamble& preamble, const
       return as_csv(out, herd, columns);
     case Format::text:
       return as_text(out, preamble, herd, columns);
+    case Format::html:
+      refuse_page("inbreeding");
   }
 }
 

@@ -214,11 +214,14 @@ void report_kin(Sink& out, Format format, const Preamble& preamble, const Herd& 
       return as_csv(out, herd, result);
     case Format::text:
       return as_text(out, preamble, herd, result);
+    case Format::html:
+      refuse_page("kin");
   }
 }
 
 void report_kin_pairs(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
                       std::span<const KinPair> pairs) {
+  if (format == Format::html) refuse_page("kin");
   if (format == Format::json) {
     JsonWriter json(out);
     begin_document(json, "doewright.kin_pairs/1", preamble);

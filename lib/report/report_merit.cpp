@@ -277,6 +277,8 @@ void report_merit(Sink& out, Format format, const Preamble& preamble, const Herd
       return as_csv(out, herd, result);
     case Format::text:
       return as_text(out, preamble, herd, result);
+    case Format::html:
+      refuse_page("merit");
   }
 }
 

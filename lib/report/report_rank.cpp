@@ -176,6 +176,7 @@ void overview(Page& page, const Herd& herd, const PairingTable& table) {
 
 void report_rank(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
                  const PairingTable& table, bool full) {
+  if (format == Format::html) refuse_page("rank");
   if (format == Format::csv) return write_pairs_as_csv(out, herd, table);
   if (format == Format::json) {
     JsonWriter json(out);

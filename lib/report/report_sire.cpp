@@ -87,6 +87,7 @@ std::string headline(const Herd& herd, const PairingTable& table) {
 void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
                  const PairingTable& table) {
   if (table.sires.size() != 1) throw UsageError("report_sire: a table of one sire is needed");
+  if (format == Format::html) refuse_page("sire");
   if (format == Format::csv) return write_pairs_as_csv(out, herd, table);
   if (format == Format::json) return as_json(out, preamble, herd, table);
 

@@ -8,4 +8,4 @@ if ! command -v shellcheck >/dev/null 2>&1; then
   echo "$word: shellcheck is not there; package shellcheck brings it"
   exit $status
 fi
-shellcheck -x .ci/run .ci/need.sh examples/run.sh tests/run.sh tests/consumer/try.sh tests/scripts/check_shell.sh
+shellcheck -x .ci/run .ci/need.sh examples/run.sh tests/run.sh tests/browser/install.sh tests/consumer/try.sh tests/scripts/check_shell.sh

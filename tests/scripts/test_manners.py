@@ -7,6 +7,7 @@ import json
 import os
 import pathlib
 import random
+import re
 import subprocess
 import sys
 import tempfile
@@ -64,6 +65,32 @@ for doe in rank["does"]:
         check(abs(sum(a["contribution"] for a in s["common_ancestors"]) - s["kid_inbreeding"]) < 1e-10, "shares sum up")
 rows = list(csv.reader(io.StringIO(run("rank", DEMO, "--format", "csv").stdout.decode())))
 check(len(rows) == 1 + len(does) * len(sires) and len({len(r) for r in rows}) == 1, "rank as CSV is a table")
+
+# The pedigree report of every animal: whole in every form, the same numbers as `inbreeding`, and no word of promise.
+inbred = {row["id"]: row for row in csv.DictReader(io.StringIO(run("inbreeding", DEMO, "--format", "csv").stdout.decode()))}
+PROMISES = re.compile(r"\b(safe|clean|free|guaranteed)\b", re.IGNORECASE)
+for animal in herd_ids:
+    said = {form: run("pedigree", DEMO, animal, "--format", form, "--generations", 5) for form in ("text", "json", "csv", "html")}
+    check(all(ended.returncode == 0 for ended in said.values()), f"pedigree {animal} ends well")
+    for form, ended in said.items():
+        check(not PROMISES.search(ended.stdout.decode()), f"pedigree {animal} as {form} promises something")
+    for line in said["text"].stdout.decode().splitlines():
+        check(width(line) <= 80, f"pedigree {animal}: a line of {width(line)} columns: {line}")
+    told = json.loads(said["json"].stdout)
+    for key in ("inbreeding", "generations", "completeness"):
+        check(abs(told[key] - float(inbred[animal][key])) < 1e-12, f"pedigree {animal}: {key} as in `inbreeding`")
+    check(abs(sum(a["contribution"] for a in told["common_ancestors"]) - told["inbreeding"]) < 1e-10,
+          f"pedigree {animal}: the ancestors' parts sum up")
+    check(abs(sum(s["probability"] * s["inbreeding"] for s in told["if_sire"]) - told["inbreeding"]) < 1e-10,
+          f"pedigree {animal}: F is the mean over the possible sires")
+    places = sorted({a["place"] for a in told["ancestors"]}, key=lambda p: (len(p), p))
+    check(len(places) == 62, f"pedigree {animal}: every place is there")
+    for g in range(1, 6):
+        known = sum(a["sire_probability"] or 0 for a in told["ancestors"] if len(a["place"]) == g)
+        check(abs(known - told["known"][g - 1]) < 1e-12, f"pedigree {animal}: places of generation {g}")
+    rows = list(csv.DictReader(io.StringIO(said["csv"].stdout.decode())))
+    check([(r["place"], r["id"]) for r in rows] == [(a["place"], a["id"] or "") for a in told["ancestors"]],
+          f"pedigree {animal}: CSV and JSON agree")
 
 # Statuses, and an empty standard output unless the status is 0.
 with tempfile.TemporaryDirectory() as place:

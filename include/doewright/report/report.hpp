@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// Finished results become text, JSON or CSV. Nothing is computed here.
+/// Finished results become text, JSON, CSV or a page. Nothing is computed here.
 #include <cstddef>
 #include <cstdint>
 #include <span>
@@ -17,11 +17,14 @@
 #include <doewright/kinship/kinship.hpp>
 #include <doewright/merit/merit.hpp>
 #include <doewright/pairing/pairing.hpp>
+#include <doewright/pairing/pedigree_report.hpp>
 #include <doewright/report/sink.hpp>
 
 namespace doewright {
 
-enum class Format : std::uint8_t { text, json, csv };
+/// html: one self-contained page that asks for nothing and runs nothing; only of the commands that
+/// have one (INTERFACE section 2), the others throw UsageError.
+enum class Format : std::uint8_t { text, json, csv, html };
 
 /// A default that was used, by its dotted key in season.toml.
 struct Input {
@@ -106,5 +109,9 @@ DOEWRIGHT_EXPORT void report_rank(Sink& out, Format format, const Preamble& prea
 /// `sire`: a table of one sire. \pre table.sires.size() == 1.
 DOEWRIGHT_EXPORT void report_sire(Sink& out, Format format, const Preamble& preamble,
                                   const Herd& herd, const PairingTable& table);
+
+/// `pedigree`: the report for a buyer. The only command so far with a page.
+DOEWRIGHT_EXPORT void report_pedigree(Sink& out, Format format, const Preamble& preamble,
+                                      const Herd& herd, const PedigreeReport& report);
 
 }  // namespace doewright

@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: MIT
+// Opens pages that the program wrote in a real browser and looks for what a reader would mind.
+//
+//   pages.mjs TOOLS CHROMIUM PAGES.json     [{"file": ..., "sheets": most sheets of paper}]
+//
+// A page with "broken": [...] must be found fault with in each of these words: it proves that the
+// looking works.
+//
+// Of each page: valid HTML; no request, no console message, no dialog, nothing of a record obeyed; no
+// violation found by axe (WCAG 2.2 AA), light and dark; every text has its contrast, on shapes and
+// weaves too; no sideways scroll at 320 px; the number of sheets in A4 and Letter.
+import {readFileSync} from 'node:fs';
+import {createRequire} from 'node:module';
+import {pathToFileURL} from 'node:url';
+
+const [tools, browserFile, list] = process.argv.slice(2);
+const require = createRequire(pathToFileURL(tools + '/package.json'));
+const {chromium} = require('playwright-core');
+const {HtmlValidate, StaticConfigLoader} = require('html-validate');
+const axe = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf-8');
+
+const bad = [];
+// no-redundant-role: a table that folds into cards on a phone loses its roles unless they are said.
+const validator = new HtmlValidate(new StaticConfigLoader({
+  extends: ['html-validate:standard', 'html-validate:a11y'],
+  rules: {'no-redundant-role': 'off', 'prefer-native-element': 'off', 'long-title': 'off',
+          'no-inline-style': 'error', 'require-sri': 'error', 'no-raw-characters': 'error'}}));
+
+// Runs in the page: texts whose contrast against what lies under them is under 4.5 to 1.
+function lowContrast() {
+  const channel = (v) => (v /= 255, v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
+  const light = ([r, g, b]) => 0.2126 * channel(r) + 0.7152 * channel(g) + 0.0722 * channel(b);
+  const ratio = (a, b) => {
+    const [x, y] = [light(a), light(b)];
+    return (Math.max(x, y) + 0.05) / (Math.min(x, y) + 0.05);
+  };
+  const rgb = (text) => {
+    const n = (text.match(/[\d.]+/g) || []).map(Number);
+    return n.length < 3 || (n.length > 3 && n[3] === 0) ? null : n.slice(0, 3);
+  };
+  const weave = (fill) => {
+    const id = /#(\w+)/.exec(fill);
+    return id ? [...document.getElementById(id[1]).children].map((c) => rgb(getComputedStyle(c).fill)) : [];
+  };
+  const found = [];
+  let seen = 0;
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+    const owner = node.parentElement;
+    if (!node.textContent.trim() || !owner.checkVisibility() || owner.closest('title,desc,defs')) continue;
+    const range = document.createRange();
+    range.selectNodeContents(node);
+    owner.scrollIntoView({block: 'center', inline: 'center'});
+    const box = range.getBoundingClientRect();
+    if (box.width < 1 || box.height < 1) continue;
+    const inDrawing = Boolean(owner.closest('svg'));
+    const style = getComputedStyle(owner);
+    const colour = rgb(inDrawing ? style.fill : style.color);
+    for (const part of [0.02, 0.5, 0.98]) {
+      let grounds = [];
+      for (const under of document.elementsFromPoint(box.left + box.width * part, box.top + box.height / 2)) {
+        if (under.matches('text,tspan')) continue;
+        const its = getComputedStyle(under);
+        if (under.namespaceURI.endsWith('svg') && !under.matches('svg,g')) {
+          if (its.fill === 'none') continue;
+          grounds = its.fill.startsWith('url') ? weave(its.fill) : [rgb(its.fill)];
+        } else {
+          grounds = [rgb(its.backgroundColor)];
+        }
+        grounds = grounds.filter(Boolean);
+        if (grounds.length > 0) break;
+      }
+      if (grounds.length === 0) continue;
+      seen += 1;
+      const worst = Math.min(...grounds.map((ground) => ratio(colour, ground)));
+      if (worst < 4.5) found.push(`${worst.toFixed(2)} of "${node.textContent.trim().slice(0, 40)}"`);
+    }
+  }
+  return {seen, found};
+}
+
+const browser = await chromium.launch({executablePath: browserFile, args: ['--no-sandbox', '--disable-gpu']});
+async function judge({file, sheets, broken}) {
+  const said = [];
+  const say = (what) => (broken ? said : bad).push(`${file}: ${what}`);
+  const source = readFileSync(file, 'utf-8');
+  for (const result of (await validator.validateString(source)).results) {
+    for (const m of result.messages) say(`line ${m.line}: ${m.ruleId}: ${m.message}`);
+  }
+  if (/https?:/.test(source)) say('an address of another place');
+  for (const colorScheme of ['light', 'dark']) {
+    const context = await browser.newContext({colorScheme, bypassCSP: true, viewport: {width: 1100, height: 1400}});
+    const page = await context.newPage();
+    page.on('request', (r) => r.url() === pathToFileURL(file).href || say(`asks for ${r.url()}`));
+    page.on('console', (m) => say(`console: ${m.text()}`));
+    page.on('pageerror', (e) => say(`error: ${e.message}`));
+    page.on('dialog', (d) => (say(`dialog: ${d.message()}`), d.dismiss()));
+    await page.goto(pathToFileURL(file).href);
+    await page.evaluate(() => document.querySelectorAll('details').forEach((d) => (d.open = true)));
+    if ((await page.title()).startsWith('OBEYED')) say('a text of a record was obeyed');
+    const foreign = await page.evaluate(() => [...document.querySelectorAll('*')].filter((e) =>
+      e.matches('script,img,iframe,a,b,i,link') || [...e.attributes].some((a) => a.name.startsWith('on'))).length);
+    if (foreign > 0) say(`${foreign} elements that no page of ours has`);
+    const {seen, found} = await page.evaluate(lowContrast);
+    if (seen < 100) say(`only ${seen} places of text looked at`);
+    for (const each of new Set(found)) say(`${colorScheme}: contrast ${each}`);
+    await page.evaluate(axe);
+    const {violations} = await page.evaluate(() => axe.run(document, {runOnly:
+      ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']}));
+    for (const v of violations) say(`${colorScheme}: axe ${v.id}: ${v.help}: ${v.nodes[0].html.slice(0, 160)}`);
+    await page.setViewportSize({width: 320, height: 700});
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+    if (wide > 320) say(`${colorScheme}: ${wide} px wide on a phone of 320`);
+    await context.close();
+  }
+  const context = await browser.newContext();
+  const page = await context.newPage();
+  await page.goto(pathToFileURL(file).href);
+  for (const format of ['A4', 'Letter']) {
+    const pdf = (await page.pdf({format, preferCSSPageSize: false})).toString('latin1');
+    const count = (pdf.match(/\/Type\s*\/Page\b/g) || []).length;
+    if (count < 1 || count > sheets) say(`${count} sheets of ${format}, not at most ${sheets}`);
+  }
+  await context.close();
+  for (const words of broken || []) {
+    if (!said.some((each) => each.includes(words))) bad.push(`${file}: nobody noticed: ${words}`);
+  }
+}
+await Promise.all(JSON.parse(readFileSync(list, 'utf-8')).map(judge));
+await browser.close();
+console.log(bad.length > 0 ? bad.join('\n') : 'every page is sound');
+process.exit(bad.length > 0 ? 1 : 0);
