@@ -39,6 +39,7 @@ KinshipState::KinshipState(Pedigree of, UnknownParents blanks, const Run& run)
     : pedigree(std::move(of)), unknowns(std::move(blanks)), family(pedigree) {
   check_lengths(unknowns, pedigree.size());
   nodes = node_inbreeding(family, run);
+  classed = classed_book(family, unknowns, run);
   if (family.stand_ins() == 0) return;
   f.resize(pedigree.size());
   for (std::uint32_t i = 0; i < f.size(); ++i) f[i] = nodes.f[family.node_of(Animal{i})];
@@ -138,11 +139,33 @@ KidInbreeding readings(const KinshipState& state, Animal a, Animal b, double kin
                        double known_a, double known_b, double share_that_counts) {
   KidInbreeding kid;
   kid.as_recorded = kinship;
-  kid.unknowns_by = UnknownsBy::breed;
   kid.breed_inbreeding = breed_inbreeding_of_pair(state.unknowns, a, b);
   kid.unknowns_as_breed = kinship + (1.0 - known_of_pair(known_a, known_b)) * kid.breed_inbreeding;
   kid.used = kinship + (1.0 - share_that_counts) * state.unknowns.unknown_kinship;
   return kid;
+}
+
+/// Reading 2 of large books: the kinship of the pair where missing parents are kin by class.
+void read_by_classes(const KinshipState& state, std::span<const Animal> sires,
+                     std::span<const Animal> does, const Run& run, Grid<KidInbreeding>& into) {
+  if (!state.classed) return;
+  const auto nodes_of = [&](std::span<const Animal> animals) {
+    std::vector<std::uint32_t> nodes;
+    for (const Animal each : animals) nodes.push_back(state.family.node_of(each));
+    return nodes;
+  };
+  const auto rows = nodes_of(sires), columns = nodes_of(does);
+  const GroupedBook& book = state.classed->book;
+  const auto block = book.block(rows, columns, run);
+  const std::vector<double> of_sires = book.unknowns_of(rows), of_does = book.unknowns_of(columns);
+  for (std::size_t s = 0; s < sires.size(); ++s) {
+    for (std::size_t d = 0; d < does.size(); ++d) {
+      KidInbreeding& kid = into(s, d);
+      kid.unknowns_by = UnknownsBy::breed_and_years;
+      kid.unknowns_as_breed = std::max(block[s][d], kid.as_recorded);
+      kid.breed_inbreeding = 0.5 * (of_sires[s] + of_does[d]);
+    }
+  }
 }
 
 }  // namespace
@@ -168,6 +191,7 @@ Grid<KidInbreeding> Kinship::kids(std::span<const Animal> sires, std::span<const
       questions.push_back({sires[s], does[d], &result(s, d)});
     }
   }
+  read_by_classes(*state_, sires, does, run, result);
   read_worst(*state_, questions, run);
   return result;
 }
@@ -186,10 +210,13 @@ KidInbreeding Kinship::kid_of(Animal a, Animal b) const {
   const double known_a = known(a).share, known_b = known(b).share;
   const std::optional<Animal> sire = sire_of_pair(a, b);
   const double counts = !sire ? std::min(known_a, known_b) : *sire == a ? known_a : known_b;
-  KidInbreeding result = readings(*state_, a, b, of(a, b), known_a, known_b, counts);
-  const WorstQuestion question{a, b, &result};
+  Grid<KidInbreeding> result(1, 1);
+  result(0, 0) = readings(*state_, a, b, of(a, b), known_a, known_b, counts);
+  const std::array first = {a}, second = {b};
+  read_by_classes(*state_, first, second, {}, result);
+  const WorstQuestion question{a, b, &result(0, 0)};
   read_worst(*state_, {&question, 1}, {});
-  return result;
+  return result(0, 0);
 }
 
 }  // namespace doewright

@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 // What a Kinship holds, and the questions its files share.
+#include <optional>
+
 #include <doewright/kinship/kinship.hpp>
 
+#include "classes.hpp"
 #include "engines.hpp"
 #include "family.hpp"
 #include "local.hpp"
@@ -13,8 +16,9 @@ struct KinshipState {
   Pedigree pedigree;
   UnknownParents unknowns;
   Family family;
-  NodeInbreeding nodes;   ///< F by node.
-  std::vector<double> f;  ///< F by position; empty where nodes.f is the same.
+  NodeInbreeding nodes;                ///< F by node.
+  std::optional<ClassedBook> classed;  ///< Reading 2 by breed and birth year.
+  std::vector<double> f;               ///< F by position; empty where nodes.f is the same.
 
   KinshipState(Pedigree of, UnknownParents blanks, const Run& run);
 

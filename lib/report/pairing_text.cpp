@@ -50,11 +50,11 @@ void say_pair(Page& page, const Herd& herd, const PairingAccount& pair, bool ful
   if (!full) return;
   const KidInbreeding& f = pair.kid_inbreeding;
   const std::string assumes = assumes_in_words(herd, f);
-  page.labelled(
-      "", indent,
-      fmt::format("F of a kid: {} as recorded, {} with blanks as the breed, {} at worst{}{}",
-                  percent(f.as_recorded, 2), percent(f.unknowns_as_breed, 2), percent(f.worst, 2),
-                  assumes.empty() ? "" : ": ", assumes));
+  page.labelled("", indent,
+                fmt::format("F of a kid: {} as recorded, {} with blanks {}, {} at worst{}{}",
+                            percent(f.as_recorded, 2), percent(f.unknowns_as_breed, 2),
+                            unknowns_in_words(f.unknowns_by), percent(f.worst, 2),
+                            assumes.empty() ? "" : ": ", assumes));
 }
 
 std::string look_words(const LookedAt& look, const FaultModel& model) {

@@ -17,7 +17,8 @@ struct UnknownParents {
   double breed_inbreeding = 0.02;
   std::vector<double> breed_inbreeding_of;
 
-  /// Birth year (0: not known), and the class of its breed, for the readings of large books.
+  /// Birth year (0: not known), and the class of its breed (0: not known). Both given: reading 2 goes by
+  /// breed and birth year.
   std::vector<std::int16_t> birth_year;
   std::vector<std::uint16_t> breed_class;
 
