@@ -6,6 +6,7 @@
 #include <memory>
 #include <optional>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include <doewright/core/animal.hpp>
@@ -109,9 +110,19 @@ class DOEWRIGHT_EXPORT Kinship {
   /// Cost: that of inbreeding(); with birth years and breed classes, that many times over.
   explicit Kinship(Pedigree pedigree, UnknownParents unknowns = {}, const Run& run = {});
 
+  /// For questions about some animals and their ancestors alone: the same answers within 1e-12, where F
+  /// of all is not needed for anything else. Any other animal: UsageError. \throws as the constructor;
+  /// UsageError for an animal that is not there.
+  /// Cost: grows with their ancestors, beside a pass over 8 bytes an animal of the book; with birth
+  /// years and breed classes reading 2 makes it that of the constructor.
+  static Kinship of_some(Pedigree pedigree, UnknownParents unknowns, std::span<const Animal> animals,
+                         const Run& run = {});
+
   const Pedigree& pedigree() const noexcept;
   const UnknownParents& unknowns() const noexcept;
-  std::span<const double> inbreeding() const noexcept;  ///< F in pedigree order.
+  /// F in pedigree order; empty if made by of_some().
+  std::span<const double> inbreeding() const noexcept;
+  double inbreeding_of(Animal animal) const;  ///< F of one.
 
   /// Kinship of two animals; of(x, x) is (1 + F(x)) / 2. Cost: grows with their ancestors.
   double of(Animal a, Animal b) const;
@@ -149,6 +160,7 @@ class DOEWRIGHT_EXPORT Kinship {
   KidInbreeding kid_of(Animal a, Animal b) const;
 
  private:
+  explicit Kinship(std::shared_ptr<const KinshipState> state) : state_(std::move(state)) {}
   std::shared_ptr<const KinshipState> state_;
 };
 

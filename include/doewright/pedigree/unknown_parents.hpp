@@ -4,6 +4,8 @@
 #include <cstdint>
 #include <vector>
 
+#include <doewright/pedigree/ids.hpp>
+
 namespace doewright {
 
 /// Every list is empty (does not apply: the reading uses the scalar, or excludes nobody) or has one
@@ -33,8 +35,8 @@ struct UnknownParents {
   /// kidded. Empty: nothing known.
   std::vector<std::uint8_t> used_as;
 
-  /// Rank of each animal's id in byte order: ties between assumptions go by id. Empty: by position.
-  std::vector<std::uint32_t> id_rank;
+  /// Ties between assumptions and between ancestors go by id, in byte order. Empty: by position.
+  Ids ids;
 };
 
 }  // namespace doewright
