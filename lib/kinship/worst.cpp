@@ -4,7 +4,7 @@
 //
 // Up to `most_joint` stand-ins are settled jointly: up to `most_worlds` worlds one by one, beyond
 // that by branch and bound (worst_bound.hpp) from the best that one after the other gives, while no
-// more than `most_bounds` tables are needed. Else, and with more stand-ins, those with the largest
+// more than `most_cells` cells are needed. Else, and with more stand-ins, those with the largest
 // single effects are settled one after the other and improved in turn, and the rest stay averages.
 #include "worst.hpp"
 
@@ -26,8 +26,8 @@ namespace doewright {
 namespace {
 
 constexpr std::size_t most_joint = 12;
-constexpr std::size_t most_bounds = 100'000;
-constexpr std::size_t most_kept_worlds = 256;  // where they are settled one by one
+constexpr std::size_t most_cells = 10'000'000;  // of all tables of bounds of one pair
+constexpr std::size_t most_kept_worlds = 256;   // where they are settled one by one
 constexpr double same = 1e-12;
 
 struct Best {
@@ -128,7 +128,7 @@ class Group {
   bool branch_and_bound(Pair& pair) {
     const std::array both = {pair.a, pair.b};
     const Ancestry near = ancestry(base_, both);
-    Branching branching{near, WorstBound(near.family), {}, {}, {}, most_bounds};
+    Branching branching{near, WorstBound(near.family), {}, {}, {}, most_cells};
     branching.taken.assign(near.family.stand_ins(), WorstBound::open);
     for (std::uint32_t list = 0; list < near.family.stand_ins(); ++list) {
       branching.order.push_back(list);
@@ -143,7 +143,12 @@ class Group {
     std::vector<std::uint32_t> taken;  // by list of `near`, in its numbers
     std::vector<std::uint32_t> order;  // lists of `near`
     std::vector<EmptyPlace> places;    // all that may be empty in some settling; the first is none
-    std::size_t left = 0;              // tables that may still be worked out
+    std::size_t left = 0;              // cells of tables that may still be worked out
+
+    void spend(std::size_t tables) {
+      const std::size_t n = near.family.size();
+      left -= std::min(left, tables * n * (n + 1) / 2);
+    }
   };
 
   /// Nobody, and each empty place of the two and of whoever may be a parent of theirs.
@@ -187,7 +192,7 @@ class Group {
         if (taken != WorstBound::open || has_unlisted) continue;  // a buck of the list, for good
         b.taken[list] = Family::none;
       }
-      --b.left;
+      b.spend(1);
       const double most = b.bound.of(b.near.asked[0], b.near.asked[1], b.taken, place);
       if (is_of_list) b.taken[list] = taken;
       if (most > pair.best.f + same) return true;
@@ -196,10 +201,10 @@ class Group {
   }
 
   bool branch(Pair& pair, Branching& b, std::size_t i, bool has_unlisted) {
+    throw_if_stopped(run_);
     if (!may_be_better(pair, b, has_unlisted)) return true;
     if (b.left == 0) return false;
     if (i == b.order.size()) {
-      throw_if_stopped(run_);
       std::vector<StandInChoice> chosen;
       for (const std::uint32_t list : b.order) {
         const std::uint32_t taken = b.taken[list];
@@ -208,7 +213,7 @@ class Group {
       }
       World world(book_, near_, std::move(chosen));
       look(world, pair);
-      b.left -= std::min(b.left, std::size_t{10});  // a world costs about as much
+      b.spend(10);  // a world costs about as much
       return true;
     }
     const std::uint32_t list = b.order[i];
