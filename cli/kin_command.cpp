@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include <array>
+
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
@@ -94,13 +96,15 @@ Status run_kin(Session& session) {
   if (!by_names) return many(session, *herd);
 
   const Animal a = session.find(*herd, line.animal_a), b = session.find(*herd, line.animal_b);
-  const Kinship kinship(herd->pedigree, unknown_parents(*herd), session.run());
+  const std::array both = {a, b};
+  const Kinship kinship =
+      Kinship::of_some(herd->pedigree, unknown_parents(*herd), both, session.run());
   KinResult result;
   result.a = a;
   result.b = b;
   result.kinship = kinship.of(a, b);
-  result.inbreeding_a = kinship.inbreeding()[a.position];
-  result.inbreeding_b = kinship.inbreeding()[b.position];
+  result.inbreeding_a = kinship.inbreeding_of(a);
+  result.inbreeding_b = kinship.inbreeding_of(b);
   result.kid = kinship.kid_of(a, b);
   result.unknown_kinship = kinship.unknowns().unknown_kinship;
   result.known_a = kinship.known(a);

@@ -115,6 +115,7 @@ std::shared_ptr<const Herd> Session::read_herd(Needs needs) {
     for (const std::string& warning : warnings_) std::fputs((warning + "\n").c_str(), stderr);
   }
   tell(fmt::format("read {}: {} animals", line_.herd, book.herd->pedigree.size()));
+  since_ = std::chrono::steady_clock::now();
   return book.herd;
 }
 
@@ -166,6 +167,7 @@ void Session::refuse_input_as_output() const {
 }
 
 void Session::answer(const std::function<void(Sink&)>& write) const {
+  tell("worked out");
   if (!line_.common.output.empty()) refuse_input_as_output();
   Output output(line_.common.output);
   write(output);
@@ -193,5 +195,7 @@ Animal Session::find(const Herd& herd, std::string_view id, std::string_view wha
 }
 
 void Session::tell(std::string_view text) const {
-  if (line_.common.verbose) std::fputs((std::string(text) + "\n").c_str(), stderr);
+  if (!line_.common.verbose) return;
+  const std::chrono::duration<double> cost = std::chrono::steady_clock::now() - since_;
+  std::fputs(fmt::format("{} ({:.3f} s)\n", text, cost.count()).c_str(), stderr);
 }

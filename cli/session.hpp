@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 /// What every command needs: the herd book with its complaints said, a Run, a place for the answer.
+#include <chrono>
 #include <functional>
 #include <memory>
 #include <string>
@@ -45,7 +46,7 @@ class Session {
   doewright::Animal find(const doewright::Herd& herd, std::string_view id,
                          std::string_view what = "animal") const;
 
-  /// With --verbose: one line on standard error.
+  /// With --verbose: one line on standard error, with the seconds since the step began.
   void tell(std::string_view text) const;
 
  private:
@@ -56,6 +57,7 @@ class Session {
   doewright::Date today_;
   std::vector<std::string> warnings_;
   std::uint64_t set_aside_ = 0;
+  std::chrono::steady_clock::time_point since_ = std::chrono::steady_clock::now();  ///< For tell().
 };
 
 /// One a command: ask, compute, show.

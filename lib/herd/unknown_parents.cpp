@@ -6,7 +6,6 @@
 #include <limits>
 #include <span>
 #include <string>
-#include <string_view>
 #include <utility>
 
 #include <doewright/herd/herd.hpp>
@@ -150,48 +149,6 @@ void add_breeds(const Herd& herd, UnknownParents& result) {
   if (by_year) add_classes(herd, mixes, result);
 }
 
-/// Length of the text that all ids begin with ("GOAT-00").
-std::size_t common_start(const Ids& ids) {
-  std::string_view start = ids[Animal{0}];
-  for (std::uint32_t i = 1; i < ids.size() && !start.empty(); ++i) {
-    const std::string_view id = ids[Animal{i}];
-    const auto ends = std::mismatch(start.begin(), start.end(), id.begin(), id.end());
-    start = start.substr(0, static_cast<std::size_t>(ends.first - start.begin()));
-  }
-  return start.size();
-}
-
-/// The next eight bytes as a number that sorts as the bytes do; shorter text is filled with zeros.
-std::uint64_t sort_key(std::string_view id, std::size_t from) {
-  std::uint64_t key = 0;
-  for (std::size_t k = from; k < from + 8; ++k) {
-    key = (key << 8) | (k < id.size() ? static_cast<unsigned char>(id[k]) : 0u);
-  }
-  return key;
-}
-
-std::vector<std::uint32_t> id_ranks(const Ids& ids) {
-  // Most comparisons are settled by eight bytes at hand instead of two texts far away in memory.
-  struct Entry {
-    std::uint64_t key;
-    std::uint32_t position;
-  };
-  if (ids.size() == 0) return {};
-  const std::size_t from = common_start(ids);
-  std::vector<Entry> entries;
-  entries.reserve(ids.size());
-  for (std::uint32_t i = 0; i < ids.size(); ++i) {
-    entries.push_back({sort_key(ids[Animal{i}], from), i});
-  }
-  std::sort(entries.begin(), entries.end(), [&](const Entry& a, const Entry& b) {
-    if (a.key != b.key) return a.key < b.key;
-    return ids[Animal{a.position}] < ids[Animal{b.position}];
-  });
-  std::vector<std::uint32_t> rank(entries.size());
-  for (std::uint32_t r = 0; r < entries.size(); ++r) rank[entries[r].position] = r;
-  return rank;
-}
-
 }  // namespace
 
 UnknownParents unknown_parents(const Herd& herd) {
@@ -201,7 +158,7 @@ UnknownParents unknown_parents(const Herd& herd) {
   add_births(herd, result);
   add_leavings(herd, result);
   add_sexes(herd, result);
-  result.id_rank = id_ranks(herd.ids);
+  result.ids = herd.ids;
   return result;
 }
 

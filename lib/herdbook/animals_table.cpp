@@ -86,6 +86,7 @@ AnimalsTable::AnimalsTable(std::string_view text, std::string_view file, Date as
     read_row(table, builder, kids);
   }
   unknown_marks_.say(complaints, file_, "read as not known; leave it blank");
+  unknown_ids_.say_own_ids(complaints, file_);
 }
 
 /// Its row may stand behind those of its kids: looked for once, and only in books that write 0.
@@ -112,6 +113,7 @@ void AnimalsTable::read_row(TableReader& table, PedigreeBuilder& builder, KidsBy
   const auto id = table.id(c_id);
   if (!id) return;
   table.about(*id);
+  if (is_unknown_mark(*id)) unknown_ids_.note(table.place(c_id));
   const PartialDate born = table.date(c_born, future_, as_of_);
   if (table.of_a_later_day()) {
     left_out_.emplace(*id);

@@ -68,7 +68,7 @@ class AnimalsTable {
   bool usable_ = false;
   std::uint32_t rows_ = 0;  // given to the builder
   std::unordered_set<std::string> left_out_;
-  UnknownMarks unknown_marks_;
+  UnknownMarks unknown_marks_, unknown_ids_;
   bool has_zero_ = false;
   std::optional<bool> zero_somewhere_;
 

@@ -46,6 +46,7 @@ void read_records(std::string_view text, SideReading& reading) {
                 "add it to the header");
     return table.give_up();
   }
+  BlankCells blanks;
   reading.each_row(table, [&] {
     const auto who = reading.animal(table, animal);
     if (!who) return;
@@ -60,7 +61,9 @@ void read_records(std::string_view text, SideReading& reading) {
     }
     record.parity = whole(table, parity);
     record.age_days = whole(table, age_days);
-    if (!which || !number) return;  // a blank value: not measured
+    const bool not_measured = table.text(value).empty() && table.text(value_lb).empty();
+    if (not_measured) blanks.note(table.place(table.has(value) ? value : value_lb));
+    if (!which || !number) return;
     record.animal = *who;
     record.trait = *which;
     record.value = *number;
@@ -68,6 +71,7 @@ void read_records(std::string_view text, SideReading& reading) {
     record.row = table.row();
     reading.herd().records.push_back(std::move(record));
   });
+  blanks.say(reading.complaints(), Table::records, "value");
 }
 
 void read_health_tests(std::string_view text, SideReading& reading) {
@@ -76,6 +80,7 @@ void read_health_tests(std::string_view text, SideReading& reading) {
       {{"animal", true}, {"disease", true}, {"result", true}, {"date"}, {"laboratory"}}};
   TableReader table(text, file_name(Table::health_tests), Table::health_tests, columns,
                     &reading.complaints());
+  BlankCells blanks;
   reading.each_row(table, [&] {
     const auto who = reading.animal(table, animal);
     if (!who) return;
@@ -87,9 +92,10 @@ void read_health_tests(std::string_view text, SideReading& reading) {
     test.result = table.words_of(result);
     test.laboratory = table.words_of(laboratory);
     test.row = table.row();
-    if (test.result.empty()) return;  // not known yet: no paper
+    if (test.result.empty()) return blanks.note(table.place(result));  // not known yet: no paper
     reading.herd().health_tests.push_back(std::move(test));
   });
+  blanks.say(reading.complaints(), Table::health_tests, "result");
 }
 
 void read_heats(std::string_view text, SideReading& reading) {

@@ -95,7 +95,7 @@ bool shape_is_clear(TableReader& table, const Herd& herd) {
   say_other_columns(table, herd, fault && found);
   if (fault && found && !wide_columns) return true;
   if (!fault && !found && wide_columns) return true;
-  if (!fault && !found && !table.unknown_columns().empty()) return false;  // said above
+  if (!fault && !found && !table.unknown_columns().empty()) return true;  // wide; said above
   std::string_view wrong =
       "neither the columns 'fault' and 'found', nor a column named after a fault";
   if (wide_columns) {
@@ -125,10 +125,12 @@ void read_wide_row(TableReader& table, const Examination& look, Herd& herd) {
   }
 }
 
-void read_long_row(TableReader& table, Examination look, const SideReading& reading) {
+void read_long_row(TableReader& table, Examination look, const SideReading& reading,
+                   BlankCells& blanks) {
   const auto fault = reading.fault(table, e_fault);
   // Blank is not known here as everywhere: nobody says what was seen.
-  if (!fault || table.text(e_found).empty()) return;
+  if (table.text(e_found).empty()) return blanks.note(table.place(e_found));
+  if (!fault) return;
   look.fault = *fault;
   Herd& herd = reading.herd();
   if (read_found(table, table.text(e_found), table.place(e_found), herd.faults[*fault], look)) {
@@ -146,7 +148,8 @@ void read_examinations(std::string_view text, SideReading& reading) {
                     &reading.complaints(), keys);
   if (!table.usable()) return;
   if (!shape_is_clear(table, herd)) return table.give_up();
-  const bool is_wide = !table.others().empty();
+  const bool is_wide = !table.has(e_fault);
+  BlankCells blanks;
   reading.each_row(table, [&] {
     const auto animal = reading.animal(table, e_animal);
     if (!animal) return;
@@ -162,9 +165,10 @@ void read_examinations(std::string_view text, SideReading& reading) {
     if (is_wide) {
       read_wide_row(table, look, herd);
     } else {
-      read_long_row(table, std::move(look), reading);
+      read_long_row(table, std::move(look), reading, blanks);
     }
   });
+  blanks.say(reading.complaints(), Table::examinations, "found");
 }
 
 void read_kid_counts(std::string_view text, SideReading& reading) {
@@ -184,6 +188,7 @@ void read_kid_counts(std::string_view text, SideReading& reading) {
   TableReader table(text, file_name(Table::kid_counts), Table::kid_counts, columns,
                     &reading.complaints());
   UnknownMarks marks;
+  BlankCells blanks;
   reading.each_row(table, [&] {
     const auto who = reading.animal(table, sire);
     if (!who) return;
@@ -197,7 +202,7 @@ void read_kid_counts(std::string_view text, SideReading& reading) {
     const auto kid_sex = table.word(sex, sexes);
     const auto how = table.word(word, words);
     const bool no_looked = table.text(examined).empty(), no_found = table.text(affected).empty();
-    if (no_looked && no_found) return;  // not known
+    if (no_looked && no_found) return blanks.note(table.place(examined));  // not known
     if (no_looked || no_found) {
       return table.error(
           "number-form", table.place(no_looked ? examined : affected),
@@ -222,6 +227,7 @@ void read_kid_counts(std::string_view text, SideReading& reading) {
   });
   marks.say(reading.complaints(), file_name(Table::kid_counts),
             "read as not known; leave it blank");
+  blanks.say(reading.complaints(), Table::kid_counts, "examined");
 }
 
 void read_gene_tests(std::string_view text, SideReading& reading) {
@@ -233,6 +239,7 @@ void read_gene_tests(std::string_view text, SideReading& reading) {
   Herd& herd = reading.herd();
   TableReader table(text, file_name(Table::gene_tests), Table::gene_tests, columns,
                     &reading.complaints());
+  BlankCells blanks;
   reading.each_row(table, [&] {
     const auto who = reading.animal(table, animal);
     if (!who) return;
@@ -246,7 +253,8 @@ void read_gene_tests(std::string_view text, SideReading& reading) {
           fmt::format("there is no gene test for {}: many genes make it", herd.faults[*which].key),
           "write what was seen into examinations.csv");
     }
-    const auto copies = table.word(result, results);  // blank: the result is not known
+    const auto copies = table.word(result, results);
+    if (table.text(result).empty()) blanks.note(table.place(result));  // not known
     if (!which || !copies) return;
     test.animal = *who;
     test.fault = *which;
@@ -255,6 +263,7 @@ void read_gene_tests(std::string_view text, SideReading& reading) {
     test.row = table.row();
     herd.gene_tests.push_back(std::move(test));
   });
+  blanks.say(reading.complaints(), Table::gene_tests, "result");
 }
 
 }  // namespace doewright

@@ -270,4 +270,22 @@ void UnknownMarks::say(Complaints& complaints, std::string_view file,
                      std::string(remedy));
 }
 
+void UnknownMarks::say_own_ids(Complaints& complaints, std::string_view file) const {
+  if (count_ == 0) return;
+  complaints.warning(
+      "unknown-mark", file, first_.line, first_.column, {},
+      fmt::format("{} for an id a mark that means \"not known\" (?, -, unknown or the "
+                  "like), first here; no row can name it as a parent",
+                  count_ == 1 ? "1 animal has" : fmt::format("{} animals have", count_)),
+      "give each animal an id of its own");
+}
+
+void BlankCells::say(Complaints& complaints, Table table, std::string_view column) const {
+  if (count_ == 0) return;
+  complaints.warning("cell-blank", file_name(table), first_.line, first_.column, {},
+                     fmt::format("the {} is blank in {}, first here", column,
+                                 count_ == 1 ? "1 row" : fmt::format("{} rows", count_)),
+                     "such a row says nothing: fill it in, or take it out");
+}
+
 }  // namespace doewright

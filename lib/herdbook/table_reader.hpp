@@ -127,6 +127,21 @@ class TableReader {
   bool watch_repeats_ = true;
 };
 
+/// Rows that say nothing because the cell for which they are written is blank: said once, with
+/// their number.
+class BlankCells {
+ public:
+  void note(Place place) noexcept {
+    if (count_++ == 0) first_ = place;
+  }
+  /// \param column  its name in the table.
+  void say(Complaints& complaints, Table table, std::string_view column) const;
+
+ private:
+  std::size_t count_ = 0;
+  Place first_;
+};
+
 /// Cells of a table that mean "not known" as a parent: said once, with their number.
 class UnknownMarks {
  public:
@@ -134,6 +149,8 @@ class UnknownMarks {
     if (count_++ == 0) first_ = place;
   }
   void say(Complaints& complaints, std::string_view file, std::string_view remedy) const;
+  /// The same of animals whose own id it is.
+  void say_own_ids(Complaints& complaints, std::string_view file) const;
 
  private:
   std::size_t count_ = 0;

@@ -2,9 +2,12 @@
 #include "toml_tree.hpp"
 
 #include <algorithm>
+#include <string>
+#include <utility>
 
 // Header-only and without exceptions: a broken file is an ordinary result here.
-// Its own assertions must not end a debug build on a faulty file: it goes on and says what is wrong.
+// Its own assertions must not end a debug build on a faulty file: it goes on and says what is
+// wrong.
 #define TOML_ASSERT(...) static_cast<void>(0)
 #define TOML_HEADER_ONLY 1
 #define TOML_EXCEPTIONS 0
@@ -78,6 +81,73 @@ std::optional<TomlPlace> endless_key(std::string_view text) {
   return std::nullopt;
 }
 
+/// Walks over a text as TOML has it: which characters stand outside texts in quotes and comments.
+class OutsideQuotes {
+ public:
+  explicit OutsideQuotes(std::string_view text) : text_(text) {
+    if (text.starts_with("\xEF\xBB\xBF")) at_ = 3;  // byte-order mark
+  }
+
+  /// The first character beyond ASCII outside them.
+  std::optional<TomlPlace> first_beyond_ascii() {
+    while (at_ < text_.size()) {
+      const char c = text_[at_];
+      if (c == '#') {
+        while (at_ < text_.size() && text_[at_] != '\n') step();
+      } else if (c == '"' || c == '\'') {
+        pass_quoted(c);
+      } else if (static_cast<unsigned char>(c) >= 0x80) {
+        // What begins no character is no text at all, which the parser says better.
+        const auto first = static_cast<unsigned char>(c);
+        return first >= 0xC2 && first <= 0xF4 ? std::optional(place_) : std::nullopt;
+      } else {
+        step();
+      }
+    }
+    return std::nullopt;
+  }
+
+ private:
+  void step() {
+    const char c = text_[at_++];
+    if (c == '\n') {
+      ++place_.line;
+      place_.column = 1;
+    } else if ((static_cast<unsigned char>(c) & 0xC0) != 0x80) {  // columns count characters
+      ++place_.column;
+    }
+  }
+
+  bool stands_here(std::string_view mark) const { return text_.substr(at_).starts_with(mark); }
+
+  /// To behind the closing mark; a text on one line that is not closed ends with the line.
+  void pass_quoted(char quote) {
+    const std::string three(3, quote);
+    const bool is_long = stands_here(three);
+    const std::string_view mark = std::string_view(three).substr(0, is_long ? 3 : 1);
+    for (std::size_t i = 0; i < mark.size(); ++i) step();
+    while (at_ < text_.size()) {
+      if (!is_long && text_[at_] == '\n') return;
+      if (quote == '"' && text_[at_] == '\\') {
+        step();
+        if (at_ < text_.size() && text_[at_] != '\n') step();
+        continue;
+      }
+      if (stands_here(mark)) {
+        for (std::size_t i = 0; i < mark.size(); ++i) step();
+        while (is_long && at_ < text_.size() && text_[at_] == quote)
+          step();  // """" ends with a quote
+        return;
+      }
+      step();
+    }
+  }
+
+  std::string_view text_;
+  std::size_t at_ = 0;
+  TomlPlace place_{1, 1};
+};
+
 constexpr std::size_t most_keys = 10'000;
 
 /// Where a table with more keys than any herd has breeds begins.
@@ -134,6 +204,16 @@ std::optional<TomlValue> parse_toml(std::string_view text, std::string_view file
                                     std::vector<Problem>& problems) {
   if (const auto place = endless_key(text)) {
     problems.push_back(not_toml(file, *place, "a key with more than 1000 dots"));
+    return std::nullopt;
+  }
+  // Refused here: the parser's own look at such a key has no defined behaviour.
+  if (const auto place = OutsideQuotes(text).first_beyond_ascii()) {
+    Problem problem = not_toml(file, *place, "a letter beyond plain ASCII outside quotes");
+    problem.remedy =
+        "put names with such letters between double quotes, as \"zo\u00EB\" = 1; what follows is "
+        "read "
+        "after that";
+    problems.push_back(std::move(problem));
     return std::nullopt;
   }
   const toml::parse_result result = toml::parse(text);

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "engines.hpp"
+#include "groups.hpp"
 
 namespace doewright {
 
@@ -28,11 +29,17 @@ std::vector<std::uint32_t> last_uses(const Family& family) {
 }
 
 /// Walks the nodes in order and says who comes into use and who goes: enter(node) for a parent,
-/// founders right before their first kid; look(node) while all its parents are in use; leave(node).
+/// groups at the beginning, founders right before their first kid; look(node) while all its parents
+/// are in use; leave(node).
 template <class Enter, class Look, class Leave>
-void walk(const Family& family, const std::vector<std::uint32_t>& last, Enter&& enter, Look&& look,
-          Leave&& leave) {
+void walk(const Family& family, const std::vector<std::uint32_t>& last, std::uint32_t groups,
+          Enter&& enter, Look&& look, Leave&& leave) {
   std::vector<bool> is_in(family.size(), false);
+  for (std::uint32_t group = 0; group < groups; ++group) {
+    if (last[group] == Family::none) continue;
+    is_in[group] = true;
+    enter(group);
+  }
   for (std::uint32_t node = 0; node < family.size(); ++node) {
     family.for_parents(node, [&](std::uint32_t parent, double) {
       if (is_in[parent]) return;
@@ -88,6 +95,17 @@ class KinshipTable {
     row[z] = 0.5 * (1.0 + f);
   }
 
+  /// A row for a group: only groups are there yet.
+  void enter_group(std::uint32_t group, const GroupKinship& groups) {
+    enter(group, 2.0 * groups.between(group, group) - 1.0);
+    for (std::uint32_t other = 0; other < group; ++other) {
+      if (slot_[other] == Family::none) continue;
+      const double kinship = groups.between(group, other);
+      cells_[std::size_t{slot_[group]} * width_ + slot_[other]] = kinship;
+      cells_[std::size_t{slot_[other]} * width_ + slot_[group]] = kinship;
+    }
+  }
+
   void leave(std::uint32_t node) { free_.push_back(slot_[node]); }
 
  private:
@@ -106,18 +124,21 @@ class KinshipTable {
 
 }  // namespace
 
-std::uint32_t most_active(const Family& family, std::uint32_t limit) {
+std::uint32_t most_active(const Family& family, std::uint32_t limit, std::uint32_t groups) {
   std::uint32_t now = 0, most = 0;
   walk(
-      family, last_uses(family), [&](std::uint32_t) { most = std::max(most, ++now); },
+      family, last_uses(family), groups, [&](std::uint32_t) { most = std::max(most, ++now); },
       [&](std::uint32_t) { return most <= limit; }, [&](std::uint32_t) { --now; });
   return std::min(most, limit + 1);
 }
 
-NodeInbreeding active_set_inbreeding(const Family& family, std::uint32_t active, const Run& run) {
+NodeInbreeding active_set_inbreeding(const Family& family, std::uint32_t active, const Run& run,
+                                     const GroupKinship* groups) {
   NodeInbreeding result;
   result.f.assign(family.size(), 0.0);
   result.stand_in_own.assign(family.stand_ins(), 0.0);
+  const std::uint32_t first = groups == nullptr ? 0 : groups->groups;
+  for (std::uint32_t g = 0; g < first; ++g) result.f[g] = 2.0 * groups->between(g, g) - 1.0;
   KinshipTable table(family, active);
   const auto look_at_stand_in = [&](std::uint32_t node) {
     const auto bucks = family.candidates(family.list_of(node));
@@ -141,7 +162,10 @@ NodeInbreeding active_set_inbreeding(const Family& family, std::uint32_t active,
     return true;
   };
   walk(
-      family, last_uses(family), [&](std::uint32_t node) { table.enter(node, result.f[node]); },
+      family, last_uses(family), first,
+      [&](std::uint32_t node) {
+        node < first ? table.enter_group(node, *groups) : table.enter(node, result.f[node]);
+      },
       look, [&](std::uint32_t node) { table.leave(node); });
   return result;
 }

@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "engines.hpp"
+#include "groups.hpp"
 
 namespace doewright {
 
@@ -24,13 +25,14 @@ constexpr std::size_t bytes_a_node = 80, bytes_a_node_and_thread = 36;
 
 }  // namespace
 
-NodeInbreeding node_inbreeding(const Family& family, const Run& run) {
-  const std::uint32_t active = most_active(family, most_in_table);
-  if (active <= most_in_table) return active_set_inbreeding(family, active, run);
+NodeInbreeding node_inbreeding(const Family& family, const Run& run, const GroupKinship* groups) {
+  const std::uint32_t active =
+      most_active(family, most_in_table, groups == nullptr ? 0 : groups->groups);
+  if (active <= most_in_table) return active_set_inbreeding(family, active, run, groups);
   const std::size_t threads = std::max(1u, run.threads);
   throw_if_too_big(run, family.size() * (bytes_a_node + bytes_a_node_and_thread * threads),
                    "inbreeding of every animal");
-  return sire_wise_inbreeding(family, run);
+  return sire_wise_inbreeding(family, run, groups);
 }
 
 std::vector<double> inbreeding(const Pedigree& pedigree, const Run& run) {

@@ -30,18 +30,52 @@ void check_lengths(const UnknownParents& u, std::size_t n) {
   check_length(u.parent_to.size(), n, "parent_to");
   check_length(u.may_be.size(), n, "may_be");
   check_length(u.used_as.size(), n, "used_as");
-  check_length(u.id_rank.size(), n, "id_rank");
+  check_length(u.ids.size(), n, "ids");
 }
 
 }  // namespace
+
+KinshipState::KinshipState(Pedigree of, UnknownParents blanks, std::span<const Animal> asked,
+                           const Run& run)
+    : pedigree(std::move(of)), unknowns(std::move(blanks)), family(pedigree) {
+  check_lengths(unknowns, pedigree.size());
+  std::vector<std::uint32_t> tops;
+  for (const Animal each : asked) {
+    tops.push_back(checked_node(each));
+  }
+  Ancestry near = ancestry(family, tops);
+  const NodeInbreeding here = node_inbreeding(near.family, run);
+  is_part = true;
+  part = std::move(near.original);
+  nodes.f.assign(family.size(), 0.0);
+  nodes.stand_in_own.assign(family.stand_ins(), 0.0);
+  for (std::uint32_t i = 0; i < part.size(); ++i) {
+    nodes.f[part[i]] = here.f[i];
+    if (!near.family.is_stand_in(i)) continue;
+    nodes.stand_in_own[family.list_of(part[i])] = here.stand_in_own[near.family.list_of(i)];
+  }
+  classed = classed_book(family, unknowns, run);
+}
 
 KinshipState::KinshipState(Pedigree of, UnknownParents blanks, const Run& run)
     : pedigree(std::move(of)), unknowns(std::move(blanks)), family(pedigree) {
   check_lengths(unknowns, pedigree.size());
   nodes = node_inbreeding(family, run);
+  classed = classed_book(family, unknowns, run);
   if (family.stand_ins() == 0) return;
   f.resize(pedigree.size());
   for (std::uint32_t i = 0; i < f.size(); ++i) f[i] = nodes.f[family.node_of(Animal{i})];
+}
+
+std::uint32_t KinshipState::checked_node(Animal animal) const {
+  if (animal.position >= pedigree.size()) {
+    throw UsageError("kinship: an animal that is not of this pedigree");
+  }
+  const std::uint32_t node = family.node_of(animal);
+  if (is_part && !std::binary_search(part.begin(), part.end(), node)) {
+    throw UsageError("kinship: made for some animals, and this one is no ancestor of theirs");
+  }
+  return node;
 }
 
 KinshipState::Local KinshipState::local(std::span<const std::uint32_t> nodes_asked) const {
@@ -63,6 +97,12 @@ KinshipState::Local KinshipState::local(std::span<const std::uint32_t> nodes_ask
 Kinship::Kinship(Pedigree pedigree, UnknownParents unknowns, const Run& run)
     : state_(std::make_shared<const KinshipState>(std::move(pedigree), std::move(unknowns), run)) {}
 
+Kinship Kinship::of_some(Pedigree pedigree, UnknownParents unknowns,
+                         std::span<const Animal> animals, const Run& run) {
+  return Kinship(
+      std::make_shared<const KinshipState>(std::move(pedigree), std::move(unknowns), animals, run));
+}
+
 const Pedigree& Kinship::pedigree() const noexcept {
   return state_->pedigree;
 }
@@ -73,20 +113,13 @@ std::span<const double> Kinship::inbreeding() const noexcept {
   return state_->inbreeding();
 }
 
-namespace {
-
-std::uint32_t checked_node(const KinshipState& state, Animal animal) {
-  if (animal.position >= state.pedigree.size()) {
-    throw UsageError("kinship: an animal that is not of this pedigree");
-  }
-  return state.family.node_of(animal);
+double Kinship::inbreeding_of(Animal animal) const {
+  return state_->nodes.f[state_->checked_node(animal)];
 }
-
-}  // namespace
 
 double Kinship::of(Animal a, Animal b) const {
   if (b < a) std::swap(a, b);  // the same bits whichever is asked for first
-  const std::array nodes = {checked_node(*state_, a), checked_node(*state_, b)};
+  const std::array nodes = {state_->checked_node(a), state_->checked_node(b)};
   const auto local = state_->local(nodes);
   return kinship_column(local.ancestry.family, local.own,
                         local.ancestry.asked[0])[local.ancestry.asked[1]];
@@ -96,8 +129,8 @@ Grid<double> Kinship::block(std::span<const Animal> rows, std::span<const Animal
                             const Run& run) const {
   throw_if_too_big(run, rows.size() * columns.size() * sizeof(double), "a block of kinships");
   std::vector<std::uint32_t> nodes;
-  for (const Animal each : rows) nodes.push_back(checked_node(*state_, each));
-  for (const Animal each : columns) nodes.push_back(checked_node(*state_, each));
+  for (const Animal each : rows) nodes.push_back(state_->checked_node(each));
+  for (const Animal each : columns) nodes.push_back(state_->checked_node(each));
   Grid<double> result(rows.size(), columns.size());
   const auto local = state_->local(nodes);
   const auto& asked = local.ancestry.asked;
@@ -112,7 +145,8 @@ Grid<double> Kinship::block(std::span<const Animal> rows, std::span<const Animal
 }
 
 std::vector<double> Kinship::row(Animal animal) const {
-  const std::uint32_t node = checked_node(*state_, animal);
+  const std::uint32_t node = state_->checked_node(animal);
+  // Where only some animals' F is worked out: D counts only of the ancestors of `animal`.
   const std::vector<double> own = own_parts(state_->family, state_->nodes);
   std::vector<double> by_node = kinship_column(state_->family, own, node);
   if (state_->family.stand_ins() == 0) return by_node;
@@ -138,11 +172,33 @@ KidInbreeding readings(const KinshipState& state, Animal a, Animal b, double kin
                        double known_a, double known_b, double share_that_counts) {
   KidInbreeding kid;
   kid.as_recorded = kinship;
-  kid.unknowns_by = UnknownsBy::breed;
   kid.breed_inbreeding = breed_inbreeding_of_pair(state.unknowns, a, b);
   kid.unknowns_as_breed = kinship + (1.0 - known_of_pair(known_a, known_b)) * kid.breed_inbreeding;
   kid.used = kinship + (1.0 - share_that_counts) * state.unknowns.unknown_kinship;
   return kid;
+}
+
+/// Reading 2 of large books: the kinship of the pair where missing parents are kin by class.
+void read_by_classes(const KinshipState& state, std::span<const Animal> sires,
+                     std::span<const Animal> does, const Run& run, Grid<KidInbreeding>& into) {
+  if (!state.classed) return;
+  const auto nodes_of = [&](std::span<const Animal> animals) {
+    std::vector<std::uint32_t> nodes;
+    for (const Animal each : animals) nodes.push_back(state.family.node_of(each));
+    return nodes;
+  };
+  const auto rows = nodes_of(sires), columns = nodes_of(does);
+  const GroupedBook& book = state.classed->book;
+  const auto block = book.block(rows, columns, run);
+  const std::vector<double> of_sires = book.unknowns_of(rows), of_does = book.unknowns_of(columns);
+  for (std::size_t s = 0; s < sires.size(); ++s) {
+    for (std::size_t d = 0; d < does.size(); ++d) {
+      KidInbreeding& kid = into(s, d);
+      kid.unknowns_by = UnknownsBy::breed_and_years;
+      kid.unknowns_as_breed = std::max(block[s][d], kid.as_recorded);
+      kid.breed_inbreeding = 0.5 * (of_sires[s] + of_does[d]);
+    }
+  }
 }
 
 }  // namespace
@@ -168,13 +224,14 @@ Grid<KidInbreeding> Kinship::kids(std::span<const Animal> sires, std::span<const
       questions.push_back({sires[s], does[d], &result(s, d)});
     }
   }
+  read_by_classes(*state_, sires, does, run, result);
   read_worst(*state_, questions, run);
   return result;
 }
 
 std::optional<Animal> Kinship::sire_of_pair(Animal a, Animal b) const {
-  checked_node(*state_, a);
-  checked_node(*state_, b);
+  state_->checked_node(a);
+  state_->checked_node(b);
   const auto& used = state_->unknowns.used_as;
   if (used.empty()) return std::nullopt;
   const auto is_sire = [&](Animal animal) { return (used[animal.position] & 1u) != 0; };
@@ -186,10 +243,13 @@ KidInbreeding Kinship::kid_of(Animal a, Animal b) const {
   const double known_a = known(a).share, known_b = known(b).share;
   const std::optional<Animal> sire = sire_of_pair(a, b);
   const double counts = !sire ? std::min(known_a, known_b) : *sire == a ? known_a : known_b;
-  KidInbreeding result = readings(*state_, a, b, of(a, b), known_a, known_b, counts);
-  const WorstQuestion question{a, b, &result};
+  Grid<KidInbreeding> result(1, 1);
+  result(0, 0) = readings(*state_, a, b, of(a, b), known_a, known_b, counts);
+  const std::array first = {a}, second = {b};
+  read_by_classes(*state_, first, second, {}, result);
+  const WorstQuestion question{a, b, &result(0, 0)};
   read_worst(*state_, {&question, 1}, {});
-  return result;
+  return result(0, 0);
 }
 
 }  // namespace doewright

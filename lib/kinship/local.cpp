@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "groups.hpp"
+
 namespace doewright {
 
 std::vector<double> own_parts(const Family& family, const NodeInbreeding& inbreeding) {
@@ -29,9 +31,17 @@ std::vector<double> gene_flow_row(const Family& family, std::uint32_t node) {
 }
 
 std::vector<double> kinship_column(const Family& family, std::span<const double> own,
-                                   std::uint32_t node) {
+                                   std::uint32_t node, const GroupKinship* groups) {
   std::vector<double> x = gene_flow_row(family, node);
-  for (std::uint32_t i = 0; i < family.size(); ++i) {
+  const std::uint32_t first = groups == nullptr ? 0 : groups->groups;
+  if (first > 0) {
+    const std::vector<double> drawn(x.begin(), x.begin() + first);
+    for (std::uint32_t g = 0; g < first; ++g) {
+      x[g] = 0.0;
+      for (std::uint32_t h = 0; h < first; ++h) x[g] += 2.0 * groups->between(g, h) * drawn[h];
+    }
+  }
+  for (std::uint32_t i = first; i < family.size(); ++i) {
     double sum = x[i] * own[i];
     family.for_parents(i, [&](std::uint32_t parent, double part) { sum += part * x[parent]; });
     x[i] = sum;

@@ -19,6 +19,7 @@
 #include <utility>
 
 #include "engines.hpp"
+#include "groups.hpp"
 
 namespace doewright {
 
@@ -131,10 +132,12 @@ void sort_kids(const Family& family, Parents& parents) {
 /// Work room of one thread.
 class Column {
  public:
-  Column(const Family& family, const Parents& parents, NodeInbreeding& result)
+  Column(const Family& family, const Parents& parents, NodeInbreeding& result,
+         const GroupKinship* groups)
       : family_(family),
         parents_(parents),
         result_(result),
+        groups_(groups),
         at_(parents.at),
         list_(parents.at.size() + parents.levels()),
         tail_(parents.level_first.begin(), parents.level_first.end() - 1),
@@ -205,11 +208,49 @@ class Column {
         }
         list_parents<with_stand_ins>(parent);
         parent.x = share * parent.own;
-        if (with_stand_ins && list_[place] != sire) from_ancestors += share * parent.x;
+        if (with_stand_ins && list_[place] != sire && !is_group(list_[place])) {
+          from_ancestors += share * parent.x;
+        }
       }
     }
     at_[0].x = 0.0;
     return from_ancestors;
+  }
+
+  bool is_group(std::uint32_t number) const {
+    return groups_ != nullptr && parents_.node[number] < groups_->groups;
+  }
+
+  /// Notes what of the sire's genes was drawn from each group. Returns the sum of squares of that,
+  /// times Gamma.
+  double note_groups() {
+    drawn_.clear();
+    if (groups_ == nullptr) return 0.0;
+    for (std::uint32_t place = parents_.level_first[0]; place < tail_[0]; ++place) {
+      const std::uint32_t number = list_[place];
+      if (is_group(number)) drawn_.push_back({parents_.node[number], at_[number].x});
+    }
+    double sum = 0.0;
+    for (const ParentPart& each : drawn_) sum += each.part * from_groups(each.node);
+    return sum;
+  }
+
+  /// Row `group` of Gamma, times what was drawn.
+  double from_groups(std::uint32_t group) const {
+    double sum = 0.0;
+    for (const ParentPart& each : drawn_) {
+      sum += 2.0 * groups_->between(group, each.node) * each.part;
+    }
+    return sum;
+  }
+
+  /// Gamma instead of D for the groups listed, those of the mates as well.
+  void cross_groups() {
+    if (groups_ == nullptr) return;
+    for (std::uint32_t place = parents_.level_first[0]; place < tail_[0]; ++place) {
+      const std::uint32_t number = list_[place];
+      if (is_group(number)) at_[number].x = from_groups(parents_.node[number]);
+    }
   }
 
   /// D(m) = 1 + F(m) - p'Ap of the stand-in whose column this is.
@@ -261,12 +302,14 @@ class Column {
   template <bool with_stand_ins>
   void run_as(std::uint32_t sire) {
     begin();
-    const double from_ancestors = downward<with_stand_ins>(sire);
+    double from_ancestors = downward<with_stand_ins>(sire);
+    from_ancestors += note_groups();
     if (with_stand_ins && at_[sire].dam == stand_in_mark) settle_stand_in(sire, from_ancestors);
     const auto kids = std::span(parents_.kids)
                           .subspan(parents_.kid_first[sire],
                                    parents_.kid_first[sire + 1] - parents_.kid_first[sire]);
     const std::uint32_t top = list_mates<with_stand_ins>(sire, kids);
+    cross_groups();
     upward<with_stand_ins>(top);
     for (const std::uint32_t kid : kids) {
       result_.f[kid] = 0.5 * at_[parents_.number[family_.dam(kid)]].x;
@@ -281,6 +324,8 @@ class Column {
   const Family& family_;
   const Parents& parents_;
   NodeInbreeding& result_;
+  const GroupKinship* groups_;     // nullptr: unknown parents are unrelated
+  std::vector<ParentPart> drawn_;  // groups, and what of the sire's genes was drawn from each
   std::vector<Parent> at_;
   std::vector<std::uint32_t> list_;
   std::vector<std::uint32_t> tail_;   // one past the last of each level's list
@@ -290,14 +335,18 @@ class Column {
 
 class SireWise {
  public:
-  SireWise(const Family& family, const Run& run) : family_(family), run_(run) {
+  SireWise(const Family& family, const Run& run, const GroupKinship* groups)
+      : family_(family), run_(run), groups_(groups) {
     result_.f.assign(family.size(), 0.0);
+    for (std::uint32_t g = 0; groups != nullptr && g < groups->groups; ++g) {
+      result_.f[g] = 2.0 * groups->between(g, g) - 1.0;
+    }
     result_.stand_in_own.assign(family.stand_ins(), 0.0);
     number_parents(family, parents_);
     link_parents(family, parents_);
     sort_by_level(parents_);
     sort_kids(family, parents_);
-    columns_.push_back(std::make_unique<Column>(family_, parents_, result_));
+    columns_.push_back(std::make_unique<Column>(family_, parents_, result_, groups_));
   }
 
   NodeInbreeding result() && {
@@ -356,7 +405,7 @@ class SireWise {
 
   std::unique_ptr<Column> take_column() {
     const std::lock_guard lock(mutex_);
-    if (columns_.empty()) return std::make_unique<Column>(family_, parents_, result_);
+    if (columns_.empty()) return std::make_unique<Column>(family_, parents_, result_, groups_);
     std::unique_ptr<Column> column = std::move(columns_.back());
     columns_.pop_back();
     return column;
@@ -367,6 +416,7 @@ class SireWise {
 
   const Family& family_;
   const Run& run_;
+  const GroupKinship* groups_;
   NodeInbreeding result_;
   Parents parents_;
   std::vector<std::unique_ptr<Column>> columns_;  // those not at work
@@ -379,8 +429,10 @@ void SireWise::settle_lone_stand_ins() {
     if (parents_.number[node] != 0) continue;
     const std::uint32_t alone[] = {node};
     const Ancestry part = ancestry(family_, alone);  // too few to be worth a way of their own
-    const NodeInbreeding there =
-        active_set_inbreeding(part.family, most_active(part.family, part.family.size()), run_);
+    GroupKinship near;
+    if (groups_ != nullptr) near = groups_among(*groups_, part.original);
+    const std::uint32_t active = most_active(part.family, part.family.size(), near.groups);
+    const NodeInbreeding there = active_set_inbreeding(part.family, active, run_, &near);
     result_.f[node] = there.f[part.asked[0]];
     result_.stand_in_own[list] = there.stand_in_own[part.family.list_of(part.asked[0])];
   }
@@ -388,8 +440,9 @@ void SireWise::settle_lone_stand_ins() {
 
 }  // namespace
 
-NodeInbreeding sire_wise_inbreeding(const Family& family, const Run& run) {
-  return SireWise(family, run).result();
+NodeInbreeding sire_wise_inbreeding(const Family& family, const Run& run,
+                                    const GroupKinship* groups) {
+  return SireWise(family, run, groups).result();
 }
 
 }  // namespace doewright

@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 // What a Kinship holds, and the questions its files share.
+#include <optional>
+
 #include <doewright/kinship/kinship.hpp>
 
+#include "classes.hpp"
 #include "engines.hpp"
 #include "family.hpp"
 #include "local.hpp"
@@ -13,12 +16,20 @@ struct KinshipState {
   Pedigree pedigree;
   UnknownParents unknowns;
   Family family;
-  NodeInbreeding nodes;   ///< F by node.
-  std::vector<double> f;  ///< F by position; empty where nodes.f is the same.
+  NodeInbreeding nodes;                ///< F by node.
+  std::optional<ClassedBook> classed;  ///< Reading 2 by breed and birth year.
+  std::vector<double> f;               ///< F by position; empty where nodes.f is the same.
+  bool is_part = false;  ///< Made for some animals: nodes holds F of `part` alone, 0 elsewhere.
+  std::vector<std::uint32_t> part;  ///< Their nodes and those of their ancestors, ascending.
 
   KinshipState(Pedigree of, UnknownParents blanks, const Run& run);
+  KinshipState(Pedigree of, UnknownParents blanks, std::span<const Animal> asked, const Run& run);
+
+  /// \throws UsageError  if it is not there, or F is not worked out for it.
+  std::uint32_t checked_node(Animal animal) const;
 
   std::span<const double> inbreeding() const {
+    if (is_part) return {};
     return f.empty() ? std::span<const double>(nodes.f) : f;
   }
 
@@ -30,9 +41,9 @@ struct KinshipState {
   };
   Local local(std::span<const std::uint32_t> nodes_asked) const;
 
-  /// The order of two animals by id; by position where ranks are not given.
-  std::uint32_t rank(std::uint32_t position) const {
-    return unknowns.id_rank.empty() ? position : unknowns.id_rank[position];
+  /// Does animal x come before y by id; by position where ids are not given.
+  bool comes_before(std::uint32_t x, std::uint32_t y) const {
+    return unknowns.ids.size() == 0 ? x < y : unknowns.ids[Animal{x}] < unknowns.ids[Animal{y}];
   }
 };
 

@@ -105,12 +105,11 @@ std::vector<AncestorShare> shares(const KinshipState& state, const Local& local)
     result.push_back(
         {node == Family::none ? std::nullopt : animal_of(state, local, node), contribution});
   }
-  const auto rank = [&](const AncestorShare& share) {
-    return share.ancestor ? std::uint64_t{state.rank(share.ancestor->position)} : ~std::uint64_t{0};
-  };
   std::sort(result.begin(), result.end(), [&](const AncestorShare& x, const AncestorShare& y) {
     const auto a = std::llround(x.contribution * 1e12), b = std::llround(y.contribution * 1e12);
-    return a != b ? a > b : rank(x) < rank(y);
+    if (a != b) return a > b;
+    if (!x.ancestor || !y.ancestor) return x.ancestor.has_value() && !y.ancestor;
+    return state.comes_before(x.ancestor->position, y.ancestor->position);
   });
   return result;
 }
@@ -330,23 +329,16 @@ Local nearest_generations(const KinshipState& state, std::array<std::uint32_t, 2
   return result;
 }
 
-std::uint32_t node_checked(const KinshipState& state, Animal animal) {
-  if (animal.position >= state.pedigree.size()) {
-    throw UsageError("kinship: an animal that is not of this pedigree");
-  }
-  return state.family.node_of(animal);
-}
-
 }  // namespace
 
 std::vector<AncestorShare> Kinship::common_ancestors(Animal a, Animal b) const {
-  const std::array nodes = {node_checked(*state_, a), node_checked(*state_, b)};
+  const std::array nodes = {state_->checked_node(a), state_->checked_node(b)};
   const Local near = nearest_generations(*state_, nodes, most_summed_ancestors);
   return shares(*state_, near);
 }
 
 Why Kinship::why(Animal a, Animal b, std::size_t most_paths) const {
-  const std::array nodes = {node_checked(*state_, a), node_checked(*state_, b)};
+  const std::array nodes = {state_->checked_node(a), state_->checked_node(b)};
   Why why;
   why.kinship = of(a, b);
   const Local summed = nearest_generations(*state_, nodes, most_summed_ancestors);
@@ -370,7 +362,7 @@ Why Kinship::why(Animal a, Animal b, std::size_t most_paths) const {
     if (cx != cy) return cx > cy;
     return std::lexicographical_compare(
         x.animals.begin(), x.animals.end(), y.animals.begin(), y.animals.end(),
-        [&](Animal p, Animal q) { return state_->rank(p.position) < state_->rank(q.position); });
+        [&](Animal p, Animal q) { return state_->comes_before(p.position, q.position); });
   });
   why.paths_left_out = std::max(0.0, why.kinship - listed);
   if (why.paths_left_out < dropped) why.paths_left_out = 0.0;

@@ -9,15 +9,22 @@ namespace doewright {
 namespace {
 
 constexpr double same = 1e-12;
+constexpr std::size_t most_single = 40;  // beyond, F of all at once is cheaper
 
 }  // namespace
 
-const std::vector<double>& RecordedBook::row(std::uint32_t node) {
-  const auto found = rows_.find(node);
-  if (found != rows_.end()) return found->second;
-  if (own_.empty()) own_ = own_parts(family(), state_.nodes);
-  if ((rows_.size() + 1) * family().size() * sizeof(double) > most_kept_bytes_) rows_.clear();
-  return rows_.emplace(node, kinship_column(family(), own_, node)).first->second;
+double RecordedBook::f_of(std::uint32_t node) {
+  if (!state_.is_part) return state_.nodes.f[node];
+  if (!whole_f_.empty()) return whole_f_[node];
+  const auto [entry, is_new] = single_f_.try_emplace(node, 0.0);
+  if (!is_new) return entry->second;
+  if (single_f_.size() > most_single) {
+    whole_f_ = node_inbreeding(family(), {}).f;
+    return whole_f_[node];
+  }
+  const std::uint32_t alone[] = {node};
+  const Ancestry near = ancestry(family(), alone);
+  return entry->second = node_inbreeding(near.family, {}).f[near.asked[0]];
 }
 
 std::uint32_t Neighbourhood::number(std::uint32_t node) const {
@@ -54,21 +61,30 @@ double World::kinship(std::uint32_t a, std::uint32_t b) {
   return entry->second[near_.number(b)];
 }
 
-const std::vector<double>& World::row(std::uint32_t node) {
-  if (!changed_) return book_.row(node);
-  const auto [entry, is_new] = rows_.try_emplace(node);
-  if (is_new) {
-    // Only D of the node's ancestors counts, and they are all here.
-    std::vector<double> own(book_.family().size(), 0.0);
-    const auto& original = near_.local.ancestry.original;
-    for (std::size_t i = 0; i < original.size(); ++i) own[original[i]] = own_[i];
-    entry->second = kinship_column(whole_family(), own, node);
+// One sweep up the ancestors and one down the book for all of them: kinship is linear.
+void World::kinship_with(std::span<const std::pair<std::uint32_t, double>> weights,
+                         std::vector<double>& into) {
+  const Family& near = near_family();
+  std::vector<double> share(near.size(), 0.0);
+  for (const auto& [node, weight] : weights) share[node] += weight;
+  for (std::uint32_t i = near.size(); i-- > 0;) {
+    if (share[i] == 0.0) continue;
+    near.for_parents(i,
+                     [&](std::uint32_t parent, double part) { share[parent] += part * share[i]; });
   }
-  return entry->second;
+  const Family& whole = whole_family();
+  into.assign(whole.size(), 0.0);
+  const auto& original = near_.local.ancestry.original;
+  for (std::uint32_t i = 0; i < near.size(); ++i) into[original[i]] = 0.5 * share[i] * own_[i];
+  for (std::uint32_t node = 0; node < whole.size(); ++node) {
+    double sum = into[node];
+    whole.for_parents(node, [&](std::uint32_t parent, double part) { sum += part * into[parent]; });
+    into[node] = sum;
+  }
 }
 
 double World::f_of(std::uint32_t node) {
-  if (!changed_) return book_.state().nodes.f[node];
+  if (!changed_) return book_.f_of(node);
   if (!whole_f_) whole_f_ = node_inbreeding(whole_family(), {});
   return whole_f_->f[node];
 }

@@ -10,27 +10,26 @@
 #include <optional>
 #include <span>
 #include <unordered_map>
+#include <utility>
 #include <vector>
 
 #include "state.hpp"
 
 namespace doewright {
 
-/// The book as recorded, and its rows of kinship, kept from one question to the next.
+/// The book as recorded.
 class RecordedBook {
  public:
-  RecordedBook(const KinshipState& state, std::size_t most_kept_bytes)
-      : state_(state), most_kept_bytes_(most_kept_bytes) {}
+  explicit RecordedBook(const KinshipState& state) : state_(state) {}
   const KinshipState& state() const { return state_; }
   const Family& family() const { return state_.family; }
-  /// Kinship of a node with the whole book. Good until the next row is asked for.
-  const std::vector<double>& row(std::uint32_t node);
+  /// F of any node, be it none that the state was made for.
+  double f_of(std::uint32_t node);
 
  private:
   const KinshipState& state_;
-  std::size_t most_kept_bytes_;
-  std::vector<double> own_;  // empty until first needed
-  std::unordered_map<std::uint32_t, std::vector<double>> rows_;
+  std::vector<double> whole_f_;                         // empty until needed
+  std::unordered_map<std::uint32_t, double> single_f_;  // the few that were asked for before that
 };
 
 /// The ancestors of some animals, as nodes of the book (`ancestry.original`) and in their own
@@ -57,9 +56,10 @@ class World {
 
   /// Kinship of two nodes of the book that are in the neighbourhood.
   double kinship(std::uint32_t a, std::uint32_t b);
-  /// Kinship of a node of the neighbourhood with the whole book. Good until the next row is asked
-  /// for.
-  const std::vector<double>& row(std::uint32_t node);
+  /// Of every node of the book: the sum of its kinships with some nodes, each times its weight;
+  /// those are given in numbers of the neighbourhood.
+  void kinship_with(std::span<const std::pair<std::uint32_t, double>> weights,
+                    std::vector<double>& into);
   /// F of any node of the book.
   double f_of(std::uint32_t node);
 
@@ -79,7 +79,7 @@ class World {
   std::vector<StandInChoice> choices_;
   std::optional<Family> changed_;  // empty where nothing is settled
   std::vector<double> own_;        // D within the neighbourhood
-  std::unordered_map<std::uint32_t, std::vector<double>> near_rows_, rows_;
+  std::unordered_map<std::uint32_t, std::vector<double>> near_rows_;
   std::optional<Family> whole_;
   std::optional<NodeInbreeding> whole_f_;
 };

@@ -2,9 +2,10 @@
 // Every stand-in among the ancestors of a pair is each of its candidates in turn (a world), and in
 // each world one empty place is filled by every animal that could stand there.
 //
-// Bounded: up to `most_joint` stand-ins and `most_worlds` worlds are enumerated jointly; beyond,
-// the stand-ins with the largest single effects are settled one after the other and improved in
-// turn, and the rest stay averages.
+// Up to `most_joint` stand-ins are settled jointly: up to `most_worlds` worlds one by one, beyond
+// that by branch and bound (worst_bound.hpp) from the best that one after the other gives, while no
+// more than `most_cells` cells are needed. Else, and with more stand-ins, those with the largest
+// single effects are settled one after the other and improved in turn, and the rest stay averages.
 #include "worst.hpp"
 
 #include <algorithm>
@@ -18,14 +19,15 @@
 
 #include "stand_for_unknown.hpp"
 #include "worlds.hpp"
+#include "worst_bound.hpp"
 
 namespace doewright {
 
 namespace {
 
 constexpr std::size_t most_joint = 12;
-constexpr std::size_t most_worlds = 4096;
-constexpr std::size_t most_kept_worlds = 256;  // where they are settled one by one
+constexpr std::size_t most_cells = 10'000'000;  // of all tables of bounds of one pair
+constexpr std::size_t most_kept_worlds = 256;   // where they are settled one by one
 constexpr double same = 1e-12;
 
 struct Best {
@@ -46,28 +48,32 @@ struct Pair {
 class Group {
  public:
   Group(RecordedBook& book, std::vector<std::uint32_t> lists, std::span<Pair* const> pairs,
-        const Run& run)
+        const Run& run, std::size_t most_worlds)
       : book_(book),
         base_(book.family()),
         state_(book.state()),
         lists_(std::move(lists)),
         pairs_(pairs),
         run_(run),
+        most_worlds_(most_worlds),
         near_(state_, nodes_of(pairs)) {}
 
   void read() {
-    const bool all_at_once = lists_.size() <= most_joint && number_of_worlds() <= most_worlds;
+    const bool all_at_once = lists_.size() <= most_joint && number_of_worlds() <= most_worlds_;
     if (all_at_once) {
       std::vector<StandInChoice> chosen;
       enumerate(0, false, chosen);
-    } else {
-      for (Pair* const pair : pairs_) look_one_by_one(*pair);
     }
     for (Pair* const pair : pairs_) {
       throw_if_stopped(run_);
+      bool all_settled = all_at_once;
+      if (!all_at_once) {
+        look_one_by_one(*pair);
+        all_settled = lists_.size() <= most_joint && branch_and_bound(*pair);
+      }
       pair->into->worst = std::max(pair->best.f, pair->into->as_recorded);
       pair->into->worst_assumes = assumptions(*pair);
-      pair->into->worst_all_settled = all_at_once;
+      pair->into->worst_all_settled = all_settled;
     }
   }
 
@@ -94,7 +100,7 @@ class Group {
       const std::size_t bucks = base_.candidates(list).size();
       one_unlisted = one_unlisted * bucks + (has_rest(list) ? listed : 0);
       listed *= bucks;
-      if (listed + one_unlisted > most_worlds) break;
+      if (listed + one_unlisted > most_worlds_) break;
     }
     return listed + one_unlisted;
   }
@@ -116,6 +122,116 @@ class Group {
     chosen.push_back({lists_[i], Family::none});
     enumerate(i + 1, true, chosen);
     chosen.pop_back();
+  }
+
+  /// Every settling that may lead beyond the best so far. False if there are too many.
+  bool branch_and_bound(Pair& pair) {
+    const std::array both = {pair.a, pair.b};
+    const Ancestry near = ancestry(base_, both);
+    Branching branching{near, WorstBound(near.family), {}, {}, {}, most_cells};
+    branching.taken.assign(near.family.stand_ins(), WorstBound::open);
+    for (std::uint32_t list = 0; list < near.family.stand_ins(); ++list) {
+      branching.order.push_back(list);
+    }
+    branching.places = possible_places(near);
+    return branch(pair, branching, 0, false);
+  }
+
+  struct Branching {
+    const Ancestry& near;
+    WorstBound bound;
+    std::vector<std::uint32_t> taken;  // by list of `near`, in its numbers
+    std::vector<std::uint32_t> order;  // lists of `near`
+    std::vector<EmptyPlace> places;    // all that may be empty in some settling; the first is none
+    std::size_t left = 0;              // cells of tables that may still be worked out
+
+    void spend(std::size_t tables) {
+      const std::size_t n = near.family.size();
+      left -= std::min(left, tables * n * (n + 1) / 2);
+    }
+  };
+
+  /// Nobody, and each empty place of the two and of whoever may be a parent of theirs.
+  std::vector<EmptyPlace> possible_places(const Ancestry& near) const {
+    const Family& family = near.family;
+    std::vector<std::uint32_t> kids = {near.asked[0], near.asked[1]};
+    for (const std::uint32_t each : {near.asked[0], near.asked[1]}) {
+      if (family.dam(each) != Family::none) kids.push_back(family.dam(each));
+      const std::uint32_t sire = family.sire(each);
+      if (sire == Family::none) continue;
+      if (!family.is_stand_in(sire)) {
+        kids.push_back(sire);
+        continue;
+      }
+      for (const ParentPart& buck : family.candidates(family.list_of(sire))) {
+        kids.push_back(buck.node);
+      }
+    }
+    std::sort(kids.begin(), kids.end());
+    kids.erase(std::unique(kids.begin(), kids.end()), kids.end());
+    std::vector<EmptyPlace> places = {EmptyPlace{}};
+    for (const std::uint32_t kid : kids) {
+      const std::uint32_t sire = family.sire(kid);
+      if (sire == Family::none) places.push_back({kid, true, Family::none});
+      if (family.dam(kid) == Family::none) places.push_back({kid, false, Family::none});
+      if (sire == Family::none || !family.is_stand_in(sire)) continue;
+      const std::uint32_t list = base_.list_of(near.original[sire]);
+      if (has_rest(list)) places.push_back({Family::none, true, sire});
+    }
+    return places;
+  }
+
+  bool may_be_better(const Pair& pair, Branching& b, bool has_unlisted) {
+    for (const EmptyPlace& place : b.places) {
+      if (b.left == 0) return true;
+      if (has_unlisted && place.stand_in == Family::none) continue;
+      const bool is_of_list = place.stand_in != Family::none;
+      const std::uint32_t list = is_of_list ? b.near.family.list_of(place.stand_in) : 0;
+      const std::uint32_t taken = is_of_list ? b.taken[list] : Family::none;
+      if (is_of_list && taken != Family::none) {
+        if (taken != WorstBound::open || has_unlisted) continue;  // a buck of the list, for good
+        b.taken[list] = Family::none;
+      }
+      b.spend(1);
+      const double most = b.bound.of(b.near.asked[0], b.near.asked[1], b.taken, place);
+      if (is_of_list) b.taken[list] = taken;
+      if (most > pair.best.f + same) return true;
+    }
+    return false;
+  }
+
+  bool branch(Pair& pair, Branching& b, std::size_t i, bool has_unlisted) {
+    throw_if_stopped(run_);
+    if (!may_be_better(pair, b, has_unlisted)) return true;
+    if (b.left == 0) return false;
+    if (i == b.order.size()) {
+      std::vector<StandInChoice> chosen;
+      for (const std::uint32_t list : b.order) {
+        const std::uint32_t taken = b.taken[list];
+        chosen.push_back(
+            {list_of_book(b, list), taken == Family::none ? Family::none : b.near.original[taken]});
+      }
+      World world(book_, near_, std::move(chosen));
+      look(world, pair);
+      b.spend(10);  // a world costs about as much
+      return true;
+    }
+    const std::uint32_t list = b.order[i];
+    bool all = true;
+    for (const ParentPart& buck : b.near.family.candidates(list)) {
+      b.taken[list] = buck.node;
+      all = all && branch(pair, b, i + 1, has_unlisted);
+    }
+    if (!has_unlisted && has_rest(list_of_book(b, list))) {
+      b.taken[list] = Family::none;
+      all = all && branch(pair, b, i + 1, true);
+    }
+    b.taken[list] = WorstBound::open;
+    return all;
+  }
+
+  std::uint32_t list_of_book(const Branching& b, std::uint32_t list) const {
+    return base_.list_of(b.near.original[b.near.family.node_of_stand_in(list)]);
   }
 
   /// A world that several pairs may ask for.
@@ -193,7 +309,7 @@ class Group {
       take(base_.dam(node));
     }
     std::sort(kids.begin(), kids.end(),
-              [&](std::uint32_t x, std::uint32_t y) { return rank(x) < rank(y); });
+              [&](std::uint32_t x, std::uint32_t y) { return comes_before(x, y); });
     return kids;
   }
 
@@ -233,27 +349,34 @@ class Group {
     const PlaceWeights weight = weights(world, pair, place);
     if (weight.with.empty() && weight.itself <= 0.0) return;
     const double without = world.kinship(pair.a, pair.b);
-    // Summed up row by row: a row may be gone when the next one is asked for.
-    gain_.assign(base_.size(), 0.0);
-    for (const auto& [number, part] : weight.with) {
-      const std::vector<double>& row = world.row(world.near().local.ancestry.original[number]);
-      for (std::size_t node = 0; node < gain_.size(); ++node) gain_[node] += part * row[node];
-    }
+    world.kinship_with(weight.with, gain_);
     const std::uint32_t other_parent = place.is_sire ? base_.dam(kid) : world.sire(kid);
     std::optional<std::vector<bool>> below;  // worked out when first needed
     Best& best = pair.best;
     bool best_is_here = false;
+    const auto may_stand = [&](std::uint32_t y, std::uint32_t node) {
+      if (node == other_parent || !may_be_parent(base_.position_of(kid), y, place.is_sire))
+        return false;
+      if (!below) below = world.descendants(top_of(place));
+      return !(*below)[node];
+    };
+    const double most_for_itself = weight.itself * 0.5;  // where F is 1
+    double floor = best.f;                               // what somebody reaches without his own F
+    if (weight.itself > 0.0) {
+      for (std::uint32_t y = 0; y < state_.pedigree.size(); ++y) {
+        const std::uint32_t node = base_.node_of(Animal{y});
+        if (without + gain_[node] > floor && may_stand(y, node)) floor = without + gain_[node];
+      }
+    }
     for (std::uint32_t y = 0; y < state_.pedigree.size(); ++y) {
       const std::uint32_t node = base_.node_of(Animal{y});
       double f = without + gain_[node];
-      if (weight.itself > 0.0) f += weight.itself * 0.5 * world.f_of(node);
+      if (f + most_for_itself < floor - same) continue;
+      if (weight.itself > 0.0) f += most_for_itself * world.f_of(node);
       if (f < best.f - same || f <= without + same) continue;
       const bool better = f > best.f + same;
-      if (!better && !(best_is_here && rank(node) < rank(best.taken))) continue;
-      if (node == other_parent || !may_be_parent(base_.position_of(kid), y, place.is_sire))
-        continue;
-      if (!below) below = world.descendants(top_of(place));
-      if ((*below)[node]) continue;
+      if (!better && !(best_is_here && comes_before(node, best.taken))) continue;
+      if (!may_stand(y, node)) continue;
       best = {std::max(f, best.f), world.choices(), place, kid, node};
       best_is_here = true;
     }
@@ -279,10 +402,8 @@ class Group {
     if (!best.place) return f;
     if (world.descendants(top_of(*best.place))[best.taken]) return std::nullopt;
     const PlaceWeights weight = weights(world, pair, *best.place);
-    for (const auto& [number, part] : weight.with) {
-      f += part * world.row(near_.local.ancestry.original[number])[best.taken];
-    }
-    return f + weight.itself * 0.5 * world.f_of(best.taken);
+    world.kinship_with(weight.with, gain_);
+    return f + gain_[best.taken] + weight.itself * 0.5 * world.f_of(best.taken);
   }
 
   /// Only what changes F, be it up or down: an average over a list may hold a settling that the
@@ -309,10 +430,8 @@ class Group {
                         Animal{base_.position_of(best.taken)}});
     }
     std::sort(result.begin(), result.end(), [&](const Assumption& x, const Assumption& y) {
-      const auto key = [&](const Assumption& each) {
-        return std::pair(state_.rank(each.animal.position), each.parent);
-      };
-      return key(x) < key(y);
+      if (x.animal == y.animal) return x.parent < y.parent;
+      return state_.comes_before(x.animal.position, y.animal.position);
     });
     return result;
   }
@@ -328,7 +447,9 @@ class Group {
   }
 
   /// The order of two animals by id.
-  std::uint32_t rank(std::uint32_t node) const { return state_.rank(base_.position_of(node)); }
+  bool comes_before(std::uint32_t x, std::uint32_t y) const {
+    return state_.comes_before(base_.position_of(x), base_.position_of(y));
+  }
 
   RecordedBook& book_;
   const Family& base_;
@@ -336,6 +457,7 @@ class Group {
   std::vector<std::uint32_t> lists_;  // ascending
   std::span<Pair* const> pairs_;
   const Run& run_;
+  std::size_t most_worlds_;
   Neighbourhood near_;
   std::vector<double> gain_;  // by node: what each animal in a place would add
   std::map<std::vector<std::pair<std::uint32_t, std::uint32_t>>, std::unique_ptr<World>> worlds_;
@@ -355,8 +477,8 @@ std::vector<std::uint32_t> lists_above(const Family& family, std::uint32_t node)
 }  // namespace
 
 void read_worst(const KinshipState& state, std::span<const WorstQuestion> questions, const Run& run,
-                std::size_t most_kept_bytes) {
-  RecordedBook book(state, most_kept_bytes);
+                std::size_t most_worlds) {
+  RecordedBook book(state);
   std::map<std::uint32_t, std::vector<std::uint32_t>> lists;  // by animal
   std::map<std::vector<std::uint32_t>, std::vector<Pair*>> groups;
   std::vector<Pair> pairs;
@@ -376,7 +498,8 @@ void read_worst(const KinshipState& state, std::span<const WorstQuestion> questi
     }
     groups[both].push_back(&pair);
   }
-  for (const auto& [shared, members] : groups) Group(book, shared, members, run).read();
+  for (const auto& [shared, members] : groups)
+    Group(book, shared, members, run, most_worlds).read();
 }
 
 }  // namespace doewright

@@ -15,8 +15,8 @@ struct WorstQuestion {
 
 /// Fills worst, worst_assumes and worst_all_settled of every pair (DEFINITIONS 2, reading 3). All
 /// pairs in one call: those with the same unsure sires among their ancestors share the work.
-/// `most_kept_bytes` of rows are kept from one pair to the next; it changes no result.
+/// Beyond `most_worlds` ways to settle them branch and bound is used, which comes to the same.
 void read_worst(const KinshipState& state, std::span<const WorstQuestion> questions, const Run& run,
-                std::size_t most_kept_bytes = std::size_t{400} << 20);
+                std::size_t most_worlds = 4096);
 
 }  // namespace doewright

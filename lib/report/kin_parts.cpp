@@ -15,6 +15,10 @@ std::string_view word(UnknownsBy by) noexcept {
   return by == UnknownsBy::breed ? "breed" : "breed_and_years";
 }
 
+std::string_view unknowns_in_words(UnknownsBy by) noexcept {
+  return by == UnknownsBy::breed ? "as the breed" : "as their breed and birth year";
+}
+
 void write_readings(JsonWriter& json, const Herd& herd, const KidInbreeding& kid) {
   json.field("kid_inbreeding", kid.as_recorded);
   json.field("kid_inbreeding_used", kid.used);

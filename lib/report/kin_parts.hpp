@@ -13,6 +13,9 @@ namespace doewright {
 
 std::string_view word(UnknownsBy by) noexcept;
 
+/// What blanks count as in reading 2: "as the breed".
+std::string_view unknowns_in_words(UnknownsBy by) noexcept;
+
 /// kid_inbreeding and its other readings, worst_assumes included.
 void write_readings(JsonWriter& json, const Herd& herd, const KidInbreeding& kid);
 

@@ -122,9 +122,9 @@ void say_pair(Page& page, const Herd& herd, const PairingTable& table, const Pai
   const std::string assumes = assumes_in_words(herd, f);
   page.labelled(
       std::string(indent, ' ') + "F ", indent + 2,
-      fmt::format("of a kid: {} as recorded, {} with blanks as the breed, {} at worst{}{}",
-                  percent(f.as_recorded, 2), percent(f.unknowns_as_breed, 2), percent(f.worst, 2),
-                  assumes.empty() ? "" : ": ", assumes));
+      fmt::format("of a kid: {} as recorded, {} with blanks {}, {} at worst{}{}",
+                  percent(f.as_recorded, 2), percent(f.unknowns_as_breed, 2),
+                  unknowns_in_words(f.unknowns_by), percent(f.worst, 2), assumes.empty() ? "" : ": ", assumes));
   page.labelled(std::string(indent, ' ') + "= ", indent + 2,
                 fmt::format("{} {} a doe: {}; his hire besides, once: {}", money(pair.money->value),
                             printable(herd.season.currency), parts_words(*pair.money),

@@ -178,8 +178,12 @@ void as_text(Sink& out, const Preamble& preamble, const Herd& herd, const KinRes
   page.labelled(pad_left(percent(r.kid.as_recorded, 2), 10) + "  ", 12,
                 "as recorded: a floor, blanks count as unrelated");
   page.labelled(pad_left(percent(r.kid.unknowns_as_breed, 2), 10) + "  ", 12,
-                fmt::format("blanks as close as the breed on average ({})",
-                            percent(r.kid.breed_inbreeding, 2)));
+                r.kid.unknowns_by == UnknownsBy::breed
+                    ? fmt::format("blanks as close as the breed on average ({})",
+                                  percent(r.kid.breed_inbreeding, 2))
+                    : fmt::format("blanks as close as animals of their breed and birth year on "
+                                  "average ({})",
+                                  percent(r.kid.breed_inbreeding, 2)));
   page.labelled(
       pad_left(percent(r.kid.used, 2), 10) + "  ", 12,
       fmt::format("count on this: the sire's unknown part as close as {} (first cousins are "

@@ -63,6 +63,37 @@ TEST_CASE("complaints about the file as a whole") {
   for (const Case& each : cases) check_case(each);
 }
 
+TEST_CASE(
+    "rows that say nothing, and an id that means not known, are said once with their number") {
+  const Case cases[] = {
+      {Table::examinations,
+       "animal,fault,found\nD1,teats,no\nD1,teats,\nB1,teats,\n",
+       {"warning cell-blank examinations.csv:3:10"}},
+      {Table::examinations, "animal,teats\nD1,\nB1,no\n", {}},  // wide: not looked at
+      {Table::gene_tests,
+       "animal,fault,result\nD1,mannosidosis,\nB1,mannosidosis,\nD1,mannosidosis,clear\n",
+       {"warning cell-blank gene_tests.csv:2:17"}},
+      {Table::kid_counts,
+       "sire,fault,examined,affected\nB1,teats,,\n",
+       {"warning cell-blank kid_counts.csv:2:10"}},
+      {Table::records,
+       "animal,trait,value\nD1,milk,\nD1,milk,700\n",
+       {"warning cell-blank records.csv:2:9"}},
+      {Table::records, "animal,trait,value_lb\nD1,milk,\n", {"warning cell-blank records.csv:2:9"}},
+      {Table::health_tests,
+       "animal,disease,result\nD1,CAE,\n",
+       {"warning cell-blank health_tests.csv:2:8"}},
+      {Table::animals,
+       "id,sire\n?,\nA,?\nunknown,\n",
+       {"warning unknown-mark animals.csv:2:1", "warning unknown-mark animals.csv:3:3"}},
+  };
+  for (const Case& each : cases) check_case(each);
+  const HerdBook book = read_book({{Table::animals, "id,sire\n?,\nA,?\nunknown,\n"}});
+  CHECK(book.problems.at(0).message.starts_with("2 animals have for an id a mark"));
+  REQUIRE(book.herd);
+  CHECK(book.herd->pedigree.size() == 3);
+}
+
 TEST_CASE("complaints about rows and ids") {
   const Case cases[] = {
       {Table::animals,
@@ -214,7 +245,8 @@ TEST_CASE("complaints about single cells") {
       {Table::examinations,
        "animal,fault,found\nD1,teat,no\nD1,teats,bad\nD1,teats,\n",
        {"error fault-unknown examinations.csv:2:4 D1",
-        "error grade-unknown examinations.csv:3:10 D1"}},
+        "error grade-unknown examinations.csv:3:10 D1",
+        "warning cell-blank examinations.csv:4:10"}},
       {Table::examinations,
        "animal,teats,ears\nD1,no,no\n",
        {"error fault-unknown examinations.csv:1:14"}},

@@ -18,6 +18,11 @@ TEST_CASE("what is no TOML is one error, wherever it stands") {
            {"[kid\n", "toml-form 1:5"},
            {std::string_view("PK\x03\x04\x14\0\0", 7), "toml-form 1:3"},
            {"\xFF\xFE", "toml-form 1:1"},
+           {"zo\xC3\xAB = 1", "toml-form 1:3"},
+           {"pens = 1 # gr\xC3\xBC\xC3\x9F\n[\xC3\xA9t\xC3\xA9]", "toml-form 2:2"},
+           {"a = \"\xC3\xA9\"\n'\xC3\xA9\\' = {\xC3\xAB = 1}", "toml-form 2:9"},
+           {"a = '''\n\xC3\xA9''''\nb.\xC3\xA9 = 1", "toml-form 3:3"},
+           {"a = \"\\\"\xC3\xA9\nb\xC3\xA9 = 1", "toml-form 2:2"},
        }) {
     CAPTURE(text);
     CHECK(SeasonReading(text).only() == complaint);

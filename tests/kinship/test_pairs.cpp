@@ -7,11 +7,17 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <string>
+#include <utility>
 #include <vector>
 
+#include <doewright/core/errors.hpp>
 #include <doewright/kinship/kinship.hpp>
+#include <doewright/pedigree/pedigree_builder.hpp>
 
 #include "kinship/pair_twins.hpp"
+#include "kinship/state.hpp"
+#include "kinship/worst.hpp"
 
 using namespace doewright;
 using namespace doewright::testing;
@@ -30,9 +36,10 @@ RandomShape small_shape(std::uint64_t seed) {
 /// Who may stand where: bucks are even, does odd, one in four of no known sex; days that exclude.
 UnknownParents random_unknowns(Dice& dice, std::uint32_t animals, bool with_days) {
   UnknownParents unknowns;
+  PedigreeBuilder names;  // ids in the order opposite to the rows
   for (std::uint32_t i = 0; i < animals; ++i) {
     unknowns.may_be.push_back(dice.in_hundred(25) ? 3 : i % 2 == 0 ? 1 : 2);
-    unknowns.id_rank.push_back(animals - 1 - i);
+    names.add(std::to_string(1000 - i), "", "");
     if (!with_days) continue;
     const auto born = static_cast<std::int32_t>(300 * i);
     const bool known = dice.in_hundred(70);
@@ -45,6 +52,7 @@ UnknownParents random_unknowns(Dice& dice, std::uint32_t animals, bool with_days
                                      ? born + static_cast<std::int32_t>(dice.below(4000))
                                      : std::numeric_limits<std::int32_t>::max());
   }
+  unknowns.ids = std::move(names).build().ids;
   return unknowns;
 }
 
@@ -169,6 +177,7 @@ TEST_CASE("the worst reading beside everything tried, and the assumptions bring 
     const UnknownParents unknowns =
         seed % 5 == 0 ? UnknownParents{} : random_unknowns(dice, n, seed % 5 > 2);
     const Kinship kinship(pedigree, unknowns);
+    const KinshipState state(pedigree, unknowns, {});
     for (int k = 0; k < 4; ++k) {
       const Animal a{dice.below(n)}, b{dice.below(n)};
       if (a == b) continue;
@@ -181,6 +190,15 @@ TEST_CASE("the worst reading beside everything tried, and the assumptions bring 
       above += kid.worst > kid.as_recorded + 1e-9 ? 1u : 0u;
       named += kid.worst_assumes.empty() ? 0u : 1u;
       CHECK(std::abs(with_assumptions(pedigree, kid.worst_assumes, a, b) - kid.worst) <= 1e-12);
+
+      // The same by branch and bound, which is for more ways to settle than can be tried.
+      KidInbreeding bounded;
+      bounded.as_recorded = kid.as_recorded;
+      const WorstQuestion question{a, b, &bounded};
+      read_worst(state, {&question, 1}, {}, 0);
+      CHECK(bounded.worst_all_settled);
+      CHECK(std::abs(bounded.worst - twin) <= 1e-12);
+      CHECK(std::abs(with_assumptions(pedigree, bounded.worst_assumes, a, b) - twin) <= 1e-12);
     }
   }
   CHECK(above > 400);
@@ -229,4 +247,58 @@ TEST_CASE("kids, kid and kid_of: the four readings by their definitions") {
       }
     }
   }
+}
+
+TEST_CASE("made for a pair alone, every answer about the pair is the same") {
+  std::size_t strangers = 0;
+  for (std::uint64_t seed = 1; seed <= 150; ++seed) {
+    CAPTURE(seed);
+    Dice dice(seed * 389);
+    RandomShape shape = small_shape(seed);
+    shape.animals += 10;
+    const Pedigree pedigree = random_pedigree(dice, shape);
+    const auto n = static_cast<std::uint32_t>(pedigree.size());
+    UnknownParents unknowns = random_unknowns(dice, n, seed % 2 == 0);
+    if (seed % 3 == 0) {
+      for (std::uint32_t i = 0; i < n; ++i) {
+        unknowns.birth_year.push_back(static_cast<std::int16_t>(2000 + i));
+        unknowns.breed_class.push_back(1);
+      }
+    }
+    const Kinship whole(pedigree, unknowns);
+    for (int k = 0; k < 4; ++k) {
+      const Animal a{dice.below(n)}, b{dice.below(n)};
+      CAPTURE(a.position);
+      CAPTURE(b.position);
+      const std::vector<Animal> both = {a, b};
+      const Kinship part = Kinship::of_some(pedigree, unknowns, both);
+      CHECK(part.inbreeding().empty());
+      CHECK(std::abs(part.inbreeding_of(a) - whole.inbreeding()[a.position]) <= 1e-12);
+      CHECK(std::abs(part.of(a, b) - whole.of(a, b)) <= 1e-12);
+      const KidInbreeding x = part.kid_of(a, b), y = whole.kid_of(a, b);
+      CHECK(std::abs(x.as_recorded - y.as_recorded) <= 1e-12);
+      CHECK(std::abs(x.unknowns_as_breed - y.unknowns_as_breed) <= 1e-12);
+      CHECK(std::abs(x.used - y.used) <= 1e-12);
+      CHECK(std::abs(x.worst - y.worst) <= 1e-12);
+      CHECK(x.worst_assumes == y.worst_assumes);
+      CHECK(x.worst_all_settled == y.worst_all_settled);
+      CHECK(std::abs(part.why(a, b).kinship - whole.why(a, b).kinship) <= 1e-12);
+      CHECK(part.why(a, b).paths.size() == whole.why(a, b).paths.size());
+      const auto row = part.row(a), all = whole.row(a);
+      for (std::uint32_t i = 0; i < n; ++i) CHECK(std::abs(row[i] - all[i]) <= 1e-12);
+      const Graph graph(pedigree);
+      for (std::uint32_t i = 0; i < n; ++i) {
+        if (graph.descends(a.position, i) || graph.descends(b.position, i)) continue;
+        ++strangers;
+        CHECK_THROWS_AS(part.of(a, Animal{i}), UsageError);
+        CHECK_THROWS_AS(part.inbreeding_of(Animal{i}), UsageError);
+        CHECK_THROWS_AS(part.kid({a, Animal{i}}), UsageError);
+        CHECK_THROWS_AS(part.why(a, Animal{i}), UsageError);
+        break;
+      }
+    }
+  }
+  CHECK(strangers > 100);
+  const std::vector<Animal> nobody = {Animal{3}};
+  CHECK_THROWS_AS(Kinship::of_some(Pedigree(), {}, nobody), UsageError);
 }

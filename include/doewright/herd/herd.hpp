@@ -83,8 +83,7 @@ DOEWRIGHT_EXPORT std::vector<Problem> likenesses(const Herd& herd);
 /// Breeds, years, sexes and dates become bare numbers here, for kinship/ (DEFINITIONS 2). What is
 /// not recorded excludes nobody. A list of which no animal has an entry stays empty,
 /// breed_inbreeding_of without figures by breed, and birth_year and breed_class under 10,000
-/// animals with a birth year. Cost: sorts the ids (id_rank); 1 to 25 bytes an animal, as much as is
-/// recorded.
+/// animals with a birth year. Cost: a pass a list; 1 to 25 bytes an animal, as much as is recorded.
 DOEWRIGHT_EXPORT UnknownParents unknown_parents(const Herd& herd);
 
 /// Breed shares of every animal: as recorded, else the mean of the parents' (a blank breed with one

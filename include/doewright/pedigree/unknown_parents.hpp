@@ -4,6 +4,8 @@
 #include <cstdint>
 #include <vector>
 
+#include <doewright/pedigree/ids.hpp>
+
 namespace doewright {
 
 /// Every list is empty (does not apply: the reading uses the scalar, or excludes nobody) or has one
@@ -17,7 +19,8 @@ struct UnknownParents {
   double breed_inbreeding = 0.02;
   std::vector<double> breed_inbreeding_of;
 
-  /// Birth year (0: not known), and the class of its breed, for the readings of large books.
+  /// Birth year (0: not known), and the class of its breed (0: not known). Both given: reading 2 goes by
+  /// breed and birth year.
   std::vector<std::int16_t> birth_year;
   std::vector<std::uint16_t> breed_class;
 
@@ -32,8 +35,8 @@ struct UnknownParents {
   /// kidded. Empty: nothing known.
   std::vector<std::uint8_t> used_as;
 
-  /// Rank of each animal's id in byte order: ties between assumptions go by id. Empty: by position.
-  std::vector<std::uint32_t> id_rank;
+  /// Ties between assumptions and between ancestors go by id, in byte order. Empty: by position.
+  Ids ids;
 };
 
 }  // namespace doewright
