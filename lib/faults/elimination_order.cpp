@@ -45,8 +45,10 @@ std::vector<std::uint32_t> minimum_degree_order(std::size_t variables,
       graph, boost::make_iterator_property_map(degree.begin(), id, degree[0]), inverse.data(),
       position.data(), boost::make_iterator_property_map(supernodes.begin(), id, supernodes[0]), 0,
       id);
+  // What Boost calls the permutation lists the vertices as they are eliminated; its inverse would give
+  // tables of width 21 in place of 6 for a herd of 90.
   std::vector<std::uint32_t> order;
-  for (const int vertex : inverse) {
+  for (const int vertex : position) {
     if (static_cast<std::size_t>(vertex) < variables) {
       order.push_back(static_cast<std::uint32_t>(vertex));
     }

@@ -16,6 +16,7 @@ namespace {
 constexpr std::uint32_t batches_a_chain = 8;  // long ones: neighbouring sweeps are alike
 // Student's t over the normal's 1.96 for 31 degrees of freedom: the error is itself estimated.
 constexpr double few_batches = 2.0395 / 1.96;
+constexpr double good_enough = 2e4;            // entries: looking for a better order costs more
 constexpr std::size_t try_fill_up_to = 3000;  // variables: the fill-in order is slow beyond
 
 }  // namespace
@@ -35,9 +36,13 @@ LocusWorld::LocusWorld(const Pedigree& pedigree, const LocusInput& input,
   const auto& factors = network_->factors();
   std::vector<std::uint32_t> order = minimum_degree_order(states.size(), factors);
   double entries = entries_of_order(states, factors, order, options.most_entries);
-  if (entries > options.most_entries && states.size() <= try_fill_up_to) {
-    order = minimum_fill_order(states.size(), factors);
-    entries = entries_of_order(states, factors, order, options.most_entries);
+  if (entries > good_enough && states.size() <= try_fill_up_to) {
+    std::vector<std::uint32_t> other = minimum_fill_order(states.size(), factors);
+    const double of_other = entries_of_order(states, factors, other, entries);
+    if (of_other < entries) {
+      order = std::move(other);
+      entries = of_other;
+    }
   }
   if (entries > options.most_entries) {
     sample(options, run);

@@ -96,11 +96,110 @@ class RiskDistribution {
   std::vector<double> at_;
 };
 
+/// A root of f between `from` and `to`, where it changes sign: false position, the Illinois way
+/// (Dowell and Jarratt 1971, BIT 11:168, from memory), to 1e-13 of the axis.
+template <class Function>
+double root_between(double from, double to, Function f) {
+  double at_from = f(from), at_to = f(to);
+  if (at_from == 0.0) return from;
+  if (at_to == 0.0 || (at_from > 0.0) == (at_to > 0.0)) return to;
+  for (int k = 0; k < 100 && std::abs(to - from) > 1e-13; ++k) {
+    const double middle = to - at_to * (to - from) / (at_to - at_from);
+    const double at_middle = f(middle);
+    if (at_middle == 0.0) return middle;
+    if ((at_middle > 0.0) != (at_to > 0.0)) {
+      from = to;
+      at_from = at_to;
+    } else {
+      at_from /= 2.0;
+    }
+    to = middle;
+    at_to = at_middle;
+  }
+  return to;
+}
+
+/// p falls to one lowest point and rises again: the usual shape where the wanted grade is in the middle.
+/// Then p <= level between two crossings, and one determines the other.
+class Valley {
+ public:
+  Valley(const ThresholdScale& scale, const KidLiability& kid)
+      : scale_(scale), kid_(kid), sd_(std::sqrt(kid.var)) {
+    double before = risk(-reach);
+    double lowest = before;
+    int turns = 0;
+    bool falls = true;
+    for (int i = 1; i <= 2 * cells; ++i) {
+      const double z = -reach + i * reach / cells;
+      const double here = risk(z);
+      if (here < lowest) {
+        lowest = here;
+        bottom_ = z;
+      }
+      if (here > before && falls) {
+        falls = false;
+        ++turns;
+      } else if (here < before && !falls) {
+        falls = true;
+        ++turns;
+      }
+      before = here;
+    }
+    is_one_ = turns == 1 && std::abs(bottom_) < reach;
+    if (is_one_) settle_bottom();
+  }
+  bool is_one() const noexcept { return is_one_; }
+
+  double point(double share) const {
+    const double left = root_between(-far, bottom_, [&](double z) {
+      return normal_between(z, right_of(risk(z))) - share;
+    });
+    return risk(left);
+  }
+
+ private:
+  static constexpr int cells = 40;
+  static constexpr double reach = 8.0, far = 12.0;
+
+  double risk(double z) const { return risk_at(scale_, kid_.mean + sd_ * z, kid_.rest_var); }
+
+  double right_of(double level) const {
+    if (risk(far) <= level) return far;
+    return root_between(bottom_, far, [&](double z) { return risk(z) - level; });
+  }
+
+  /// Golden section around the lowest cell.
+  void settle_bottom() {
+    constexpr double golden = 0.6180339887498949;
+    double low = bottom_ - reach / cells, high = bottom_ + reach / cells;
+    for (int k = 0; k < 50; ++k) {
+      const double a = high - golden * (high - low), b = low + golden * (high - low);
+      if (risk(a) < risk(b)) {
+        high = b;
+      } else {
+        low = a;
+      }
+    }
+    bottom_ = (low + high) / 2.0;
+  }
+
+  const ThresholdScale& scale_;
+  const KidLiability& kid_;
+  double sd_, bottom_ = 0.0;
+  bool is_one_ = false;
+};
+
 /// The 5 % and 95 % points of p.
 void fill_interval(const ThresholdScale& scale, const KidLiability& kid, KidRisk& risk) {
   const double point = normal_quantile(0.95);
   const bool rises = scale.wanted == 0;
   if (!rises && scale.wanted < scale.doe.size() && kid.var > 0.0) {
+    const Valley valley(scale, kid);
+    if (valley.is_one()) {
+      risk.affected_low = valley.point(0.05);
+      risk.affected_high = valley.point(0.95);
+      return;
+    }
     const RiskDistribution distribution(scale, kid);
     risk.affected_low = distribution.point(0.05);
     risk.affected_high = distribution.point(0.95);

@@ -104,7 +104,7 @@ double ThresholdScale::unwanted(LiabilitySex sex, double mean, double var) const
     if (wanted < borders.size()) chance += normal_below((mean - borders[wanted]) / sd);
     return chance;
   };
-  if (sex == LiabilitySex::doe) return beyond(doe);
+  if (sex == LiabilitySex::doe || doe == buck) return beyond(doe);
   if (sex == LiabilitySex::buck) return beyond(buck);
   return (beyond(doe) + beyond(buck)) / 2.0;
 }

@@ -73,26 +73,31 @@ void say_risks(Page& page, const Herd& herd, const PairingTable& table,
     if (risk.affected_high < 5e-4 && risk.carrier.value_or(0.0) < 5e-4) continue;
     std::string shows = in_hundred(risk.affected);
     if (std::abs(risk.affected_doe - risk.affected_buck) > 0.005) {
-      shows = fmt::format("{} doe, {} buck", in_hundred(risk.affected_doe),
+      shows = fmt::format("{} d, {} b", in_hundred(risk.affected_doe),
                           in_hundred(risk.affected_buck));
     }
     rows.push_back(
-        {cut_to_width(printable(model.name), 27), shows,
+        {cut_to_width(printable(model.name), 24), shows,
          fmt::format("{} to {}", in_hundred(risk.affected_low), in_hundred(risk.affected_high)),
          risk.carrier ? in_hundred(*risk.carrier) : "-", in_hundred(risk.any_in_litter),
          fault.cost > 0.005 ? fixed(fault.cost, 1) : "-"});
   }
   if (rows.empty()) return;
-  page.table({{"     in 100 kids", Page::Align::left, 32},
+  page.table({{"     of 100 kids", Page::Align::left, 29},
               {"show it", Page::Align::right},
               {"could be", Page::Align::right},
               {"carry it", Page::Align::right},
-              {"any in litter", Page::Align::right},
+              {"litters", Page::Align::right},
               {"cost", Page::Align::right}},
              [&] {
                for (auto& row : rows) row[0] = "     " + row[0];
                return rows;
              }());
+  page.paragraph(
+      fmt::format("Could be: how well the parents are known (90 in 100). Carry it: and do not show it. "
+                  "Litters: of 100, with at least one kid that shows it. Cost: {} a doe. d does, b bucks.",
+                  printable(herd.season.currency)),
+      5, 5);
 }
 
 void say_pair(Page& page, const Herd& herd, const PairingTable& table, const PairingAccount& pair,
