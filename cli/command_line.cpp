@@ -31,6 +31,9 @@ constexpr CommandText commands[] = {
      "json"},
     {Command::inbreeding, "inbreeding", "the inbreeding of every animal, with how much is known",
      "  doewright inbreeding data-demo\n  doewright inbreeding data-demo --format csv -o f.csv"},
+    {Command::faults, "faults", "what each animal may show and carry, and the evidence behind it",
+     "  doewright faults data-demo --sire Alder\n  doewright faults data-demo --prove Alder "
+     "mannosidosis"},
     {Command::merit, "merit", "breeding values, how sure they are, and what they are worth",
      "  doewright merit data-demo\n  doewright merit data-demo --sire Alder --format json"},
     {Command::sire, "sire", "one sire before he is hired, against every doe put forward",
@@ -258,12 +261,14 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     sub->footer(std::string("\nExamples:\n") + text.examples + "\n");
     add_common(*sub, result.common, raw, more_formats(text.command));
     if (text.command == Command::rank || text.command == Command::sire ||
-        text.command == Command::calendar || text.command == Command::merit) {
+        text.command == Command::calendar || text.command == Command::merit ||
+        text.command == Command::faults) {
       sub->add_option("--doe", result.common.does, "only this doe (may be repeated)")
           ->type_name("ID")
           ->allow_extra_args(false);
     }
-    if (text.command == Command::rank || text.command == Command::merit) {
+    if (text.command == Command::rank || text.command == Command::merit ||
+        text.command == Command::faults) {
       sub->add_option("--sire", result.common.sires, "only this sire (may be repeated)")
           ->type_name("ID")
           ->allow_extra_args(false);
@@ -280,6 +285,11 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     }
     if (text.command == Command::sire || text.command == Command::stay) {
       sub->add_option("SIRE", result.animal_a, "the buck");
+    }
+    if (text.command == Command::faults) {
+      sub->add_option("--prove", result.prove, "how many clear kids would prove this sire")
+          ->type_name("SIRE FAULT")
+          ->expected(2);
     }
     if (text.command == Command::whose) sub->add_option("KID", result.animal_a, "one kid");
     if (text.command == Command::calendar) {

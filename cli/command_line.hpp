@@ -48,6 +48,7 @@ struct CommandLine {
     check,
     inbreeding,
     kin,
+    faults,
     merit,
     pedigree,
     rank,
@@ -61,6 +62,7 @@ struct CommandLine {
   std::string herd;
   std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`, `stay SIRE`, `whose KID`,
                                    ///< `pedigree ANIMAL`.
+  std::vector<std::string> prove;  ///< `faults --prove SIRE FAULT`: two words, or none.
   bool week = false;               ///< `calendar --week`.
   int generations = 4;             ///< Of the chart of `pedigree`.
   std::string pairs_file, sires_file, does_file;

@@ -75,6 +75,8 @@ Status run_command(const CommandLine& line, std::stop_token stop) {
       return run_inbreeding(session);
     case CommandLine::Command::kin:
       return run_kin(session);
+    case CommandLine::Command::faults:
+      return run_faults(session);
     case CommandLine::Command::merit:
       return run_merit(session);
     case CommandLine::Command::pedigree:

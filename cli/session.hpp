@@ -64,6 +64,7 @@ class Session {
 Status run_check(Session& session);
 Status run_inbreeding(Session& session);
 Status run_kin(Session& session);
+Status run_faults(Session& session);
 Status run_merit(Session& session);
 Status run_pedigree(Session& session);
 Status run_rank(Session& session);

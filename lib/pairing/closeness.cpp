@@ -44,7 +44,7 @@ std::vector<Variation> variations(const Herd& herd, const PairingTable& table) {
     const bool has_cost = !model.cost_keep.empty() || !model.cost_meat.empty() ||
                           model.cost_carried != 0.0;
     if (!model.built_in || !has_cost) continue;
-    result.push_back({model.key + ".cost", [f](KidPrices& prices, PairInputs&,
+    result.push_back({"faults." + model.key + ".cost", [f](KidPrices& prices, PairInputs&,
                                                const PairingAccount&, double factor) {
                         for (auto& costs : prices.faults[f].by_grade) {
                           for (double& cost : costs) cost *= factor;
@@ -56,7 +56,7 @@ std::vector<Variation> variations(const Herd& herd, const PairingTable& table) {
     const Trait& trait = herd.traits[t];
     if (!trait.use || !trait.built_in) continue;
     if (trait.value_keep == 0.0 && trait.value_meat == 0.0) continue;
-    result.push_back({trait.key + ".value", [&trait, t](KidPrices&, PairInputs& inputs,
+    result.push_back({"traits." + trait.key + ".value", [&trait, t](KidPrices&, PairInputs& inputs,
                                                         const PairingAccount& pair, double factor) {
                         for (const PairMerit& merit : pair.merit) {
                           if (merit.trait != t) continue;

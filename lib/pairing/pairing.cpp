@@ -89,6 +89,8 @@ SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offs
   sire.hire_cost = money.hire_cost;
   sire.doe_cost = money.doe_cost;
   sire.settle_probability = money.settles.probability;
+  sire.infertile =
+      infertile_odds(herd, offer.sire, money.terms.conception, money.terms.infertile);
   sire.from = money.terms.from;
   sire.to = money.terms.to;
   sire.days_on_farm = money.terms.days_on_farm;
@@ -287,7 +289,7 @@ std::vector<std::string> assumed_in(const Herd& herd, const PairingTable& table)
     if (!model.assumed) continue;
     for (const DoeAccount& doe : table.does) {
       for (const PairingAccount& pair : doe.sires) {
-        if (millionths(pair.faults[f].cost) != 0) add(model.key);
+        if (millionths(pair.faults[f].cost) != 0) add("faults." + model.key);
       }
     }
   }

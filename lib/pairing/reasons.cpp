@@ -285,6 +285,26 @@ void say_risks(const Herd& herd, const PairingTable& table, const DoeAccount& do
   }
 }
 
+/// What a risk's sentence says already: his kids, himself and his dam, her and her dam.
+void drop_what_risks_say(std::vector<Reason>& reasons) {
+  const std::vector<Reason> risks = [&] {
+    std::vector<Reason> found;
+    for (const Reason& reason : reasons) {
+      if (reason.code == reason::fault_risk) found.push_back(reason);
+    }
+    return found;
+  }();
+  std::erase_if(reasons, [&](const Reason& one) {
+    return std::any_of(risks.begin(), risks.end(), [&](const Reason& risk) {
+      if (one.numbers.empty() || one.numbers[0] != risk.numbers[0]) return false;
+      const bool own = one.code == reason::fault_own || one.code == reason::fault_dam;
+      const bool kids = one.code == reason::fault_kids || one.code == reason::fault_elsewhere;
+      return (own && (one.animals[0] == risk.animals[0] || one.animals[0] == risk.animals[1])) ||
+             (kids && one.animals[0] == risk.animals[0]);
+    });
+  });
+}
+
 /// Merit: the trait that moves the value most; and what inbreeding costs.
 void say_money(const Herd& herd, const PairingAccount& pair, Reasons& reasons) {
   const Animal sire = pair.pairing.sire, her = pair.pairing.doe;
@@ -352,6 +372,7 @@ void give_reasons(const Herd& herd, const PairingTable& table, const DoeAccount&
   say_carriers(herd, table, doe, pair, keep, reasons);
   say_risks(herd, table, doe, pair, reasons);
   say_money(herd, pair, reasons);
+  drop_what_risks_say(pair.reasons);
   reasons.sort();
   ask_of_pair(table, doe, pair, herd);
 }

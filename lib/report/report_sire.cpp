@@ -38,7 +38,13 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const Pairin
   }
   json.end_list();
   json.field("cost_per_litter", sire.cost_per_litter);
-  json.field_null("infertile");
+  json.key("infertile");
+  json.begin_object();
+  json.field_count("served", sire.infertile.served);
+  json.field_count("returned", sire.infertile.returned);
+  json.field("probability", sire.infertile.probability);
+  json.field("call_fallback", sire.infertile.call_fallback);
+  json.end_object();
   write_sentences(json, "questions", herd, sire.questions);
   json.key("terms");
   sire.offer.terms == Terms::unknown ? json.null() : json.value(word(sire.offer.terms));
@@ -122,6 +128,12 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
         "about {3} {0} a litter expected.",
         printable(herd.season.currency), fixed(him.hire_cost, 0), fixed(him.doe_cost, 0),
         fixed(*him.cost_per_litter, 0)));
+  }
+  if (him.infertile.served > 0) {
+    page.paragraph(fmt::format(
+        "Of {} does he has served this season {} came back: {} in 100 that he settles nobody{}.",
+        him.infertile.served, him.infertile.returned, fixed(100.0 * him.infertile.probability, 0),
+        him.infertile.call_fallback ? ": call the fallback buck now, and a veterinarian" : ""));
   }
   page.paragraph(
       "Inbreeding of a kid in three readings: as recorded (a floor), the prudent figure to "

@@ -195,7 +195,8 @@ std::string fault_risk(const Herd& herd, const Reason& r) {
   if (number(r, 9) > 0.5) add("her dam has it");
   const std::string low = chance_words(number(r, 2)), high = chance_words(number(r, 3));
   std::string text = fault_name(herd, r) + ": " + known + (known.empty() ? "" : ": ");
-  text += fmt::format("about {} of their kids", chance_words(number(r, 1)));
+  const std::string chance = chance_words(number(r, 1));
+  text += fmt::format("{}{} of their kids", chance.starts_with("under") ? "" : "about ", chance);
   if (low != high) text += fmt::format(", between {} and {}", low, high);
   return text;
 }

@@ -17,6 +17,7 @@
 #include <doewright/pairing/fitness.hpp>
 #include <doewright/pairing/genetics.hpp>
 #include <doewright/pairing/papers.hpp>
+#include <doewright/timing/in_kid.hpp>
 
 namespace doewright {
 
@@ -110,6 +111,8 @@ struct SireAccount {
   /// Hire and doe costs for as many of the does put forward as he may serve, over the kiddings
   /// expected of them. Empty: no doe, or none settles.
   std::optional<double> cost_per_litter;
+  /// From this season's services: is he a dud. served 0: nothing to judge by.
+  InfertileOdds infertile;
   std::vector<Paper> papers;  ///< Empty where papers_needed is false.
   std::vector<FaultEvidence> faults;  ///< One for each of PairingTable::faults.
   std::vector<Reason> questions;  ///< The questions that would change the answer most; at most two.

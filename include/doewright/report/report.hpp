@@ -13,6 +13,7 @@
 #include <doewright/core/date.hpp>
 #include <doewright/core/problem.hpp>
 #include <doewright/export.hpp>
+#include <doewright/faults/proving.hpp>
 #include <doewright/herd/herd.hpp>
 #include <doewright/kinship/kinship.hpp>
 #include <doewright/merit/merit.hpp>
@@ -101,6 +102,25 @@ struct MeritResult {
 };
 DOEWRIGHT_EXPORT void report_merit(Sink& out, Format format, const Preamble& preamble,
                                    const Herd& herd, const MeritResult& result);
+
+/// What `faults` found, fault by fault.
+struct FaultsOfHerd {
+  FaultIndex fault = 0;
+  std::vector<AnimalFault> animals;                       ///< By animal asked for.
+  std::vector<std::vector<EvidenceEffect>> evidence;      ///< By animal asked for.
+  bool too_many = false;  ///< Effects were not worked out: too many records.
+};
+/// `faults --prove SIRE FAULT`.
+struct ProofOfSire {
+  Animal sire;
+  FaultIndex fault = 0;
+  Proof proof;
+};
+/// `faults`. `full`: every animal with its evidence, not only those of note.
+DOEWRIGHT_EXPORT void report_faults(Sink& out, Format format, const Preamble& preamble,
+                                    const Herd& herd, std::span<const Animal> animals,
+                                    const std::vector<FaultsOfHerd>& faults,
+                                    const std::optional<ProofOfSire>& proof, bool full);
 
 /// `rank`. `full`: the whole account of each doe, not only the two deciding facts a sire.
 DOEWRIGHT_EXPORT void report_rank(Sink& out, Format format, const Preamble& preamble,
