@@ -129,7 +129,7 @@ def main():
             if len(failures) > before and len(sys.argv) > 3:
                 import shutil
                 shutil.copytree(folder, pathlib.Path(sys.argv[3]) / f"book{trial}", dirs_exist_ok=True)
-    for line in failures[:60]:
+    for line in dict(reversed([(" ".join(line.split()[:6]), line) for line in failures])).values():
         print("FAILED", line)
     print(f"{BOOKS} books, {answered} answered, {BOOKS - answered} contradict; {len(failures)} failures")
     if answered < BOOKS // 3:

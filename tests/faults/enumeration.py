@@ -2,6 +2,7 @@
 """One gene in a small herd by full enumeration: every copy number of every animal, every sire that may be
 the sire, every sex not recorded. Nothing is peeled, cut or sampled: the sum over all worlds, as numpy
 arrays with one axis an animal. Follows DEFINITIONS 3, 5 and 11 and knows nothing of the program."""
+import datetime
 import itertools
 
 import numpy
@@ -100,14 +101,18 @@ class Enumeration:
                 result.append(("no", at(365), None))
         return result
 
+    def died_young(self, fault, a):
+        return bool(a.left_why == "died" and a.born and a.left and (a.left - a.born).days < fault.lethal)
+
     def known_alive(self, fault, i):
         a = self.book.animals[i]
         if i in self.parents:
             return True
-        if not a.born:
+        if not a.born or self.died_young(fault, a):   # a test of a dead kid's tissue may bear a later date
             return False
-        days = [k.date for k in self.book.looks if k.animal == i and k.date] + [a.left or AS_OF]
+        days = [k.date for k in self.book.looks if k.animal == i and k.date] + ([a.left] if a.left else [])
         days += [k.date for k in self.book.kiddings if k.doe == i]
+        days += [datetime.date.fromisoformat(t[3]) for t in self.book.tests if t[0] == i and t[3]]
         if not a.left:
             days.append(AS_OF)
         return max(days) > a.born + DAY * fault.lethal
@@ -169,7 +174,7 @@ class Enumeration:
     def dead_likelihood(self, fault, i, sex):
         """Died before the age, not examined."""
         a = self.book.animals[i]
-        if not fault.lethal or a.left_why != "died" or not a.born or (a.left - a.born).days >= fault.lethal or self.looks(fault, i):
+        if not fault.lethal or not self.died_young(fault, a) or self.looks(fault, i):
             return numpy.ones(3)
         return unwanted(fault, sex) + (1 - unwanted(fault, sex)) * (1 - 0.9)
 
