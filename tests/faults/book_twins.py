@@ -87,8 +87,8 @@ def check_book(book, folder, tag):
         plain[keys[0]] = Enumeration(book, keys, False)
         if any(c[1] in keys and c[6] == "told" for c in book.counts):
             told[keys[0]] = Enumeration(book, keys, True)
-    impossible = [k for k, e in plain.items() if not e.weights.sum() > 1e-14]
-    impossible_told = [k for k, e in told.items() if not e.weights.sum() > 1e-14]
+    impossible = [k for k, e in plain.items() if not e.weights.sum() > 0]
+    impossible_told = [k for k, e in told.items() if not e.weights.sum() > 0]
     ended = run(folder)
     if impossible or impossible_told:
         if ended.returncode != 1 or "records-contradict" not in ended.stderr or ended.stdout:
