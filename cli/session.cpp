@@ -123,12 +123,16 @@ Genetics Session::genetics(Herd& herd) {
   const GeneticsOptions options{.seed = seed()};
   for (int again = 0;; ++again) {
     Genetics result = genetics_of(herd, options, run_);
-    const std::vector<Problem> problems = contradictions(herd, result.faults);
+    std::vector<Problem> problems = contradictions(herd, result.faults);
+    // What an owner told may contradict what was seen.
+    const bool by_word = problems.empty();
+    const std::vector<FaultFit>& fits = by_word ? result.faults_told : result.faults;
+    if (by_word) problems = contradictions(herd, fits);
     if (problems.empty()) return result;
     std::fputs(complaints_as_text(problems).c_str(), stderr);
     constexpr int most_rounds = 50;  // each takes at least one record out
     if (!line_.common.set_aside || again == most_rounds ||
-        !take_out_contradictions(herd, result.faults)) {
+        !take_out_contradictions(herd, fits)) {
       throw Ending{status_book_needs_repair,
                    fmt::format("{}: records contradict each other; --set-aside works without them",
                                printable(line_.herd))};

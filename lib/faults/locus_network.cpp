@@ -60,6 +60,7 @@ double Transmission::founder(int k, double q, int sex) const noexcept {
 bool OwnEvidence::tells() const noexcept {
   if (living_of_unknown_litter) return true;
   const double first = likelihood[0][0];
+  if (first == 0.0) return true;  // zero throughout contradicts itself, whoever is asked about
   for (const Copies& by_copies : likelihood) {
     for (const double value : by_copies) {
       if (value != first) return true;

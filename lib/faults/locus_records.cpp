@@ -27,7 +27,9 @@ double chance_of_grade(const Penetrance& shown, int copies, std::size_t grade) {
   return row < shown.rows.size() ? shown.rows[row][grade] : 0.0;
 }
 
+/// Tells nothing. Zero throughout is no such thing: it cannot be.
 bool is_flat(const CopiesBySex& likelihood) {
+  if (likelihood[0][0] == 0.0) return false;
   return std::all_of(likelihood.begin(), likelihood.end(), [&](const Copies& by_copies) {
     return std::all_of(by_copies.begin(), by_copies.end(),
                        [&](double value) { return value == likelihood[0][0]; });
@@ -366,7 +368,9 @@ CopiesBySex likelihood_of_look(const FaultModel& fault, const LookedAt& look) {
       if (look.look == Look::clear) {
         value = chance_of_grade(*shown, k, fault.wanted) + (1.0 - look.detection) * unwanted;
       } else {
-        value = look.grade ? chance_of_grade(*shown, k, *look.grade) : unwanted;
+        // The detection matters where the sex is not known and only one is scored.
+        const double seen = look.detection > 0.0 ? look.detection : 1.0;
+        value = seen * (look.grade ? chance_of_grade(*shown, k, *look.grade) : unwanted);
       }
     }
   }

@@ -48,6 +48,7 @@ bool Survival::known_alive_after(Animal animal, double days) const {
   if (parent_[animal.position]) return true;
   const PartialDate born = herd_.animals.born[animal.position];
   if (!born.known() || last_seen_[animal.position] == never) return false;
+  if (known_dead_before(animal, days)) return false;  // a later date is that of a test of a dead kid
   return last_seen_[animal.position] > born.latest().day + days;
 }
 

@@ -64,6 +64,16 @@ bool counts_more(const FaultModel& fault, const Sign& a, const Sign& b) {
   return badness(fault, a) > badness(fault, b);
 }
 
+/// Of several looks that found nothing unwanted, the one that would have seen most.
+const Sign& best_of_same(const FaultModel& fault, const std::vector<Sign>& signs,
+                         const Sign& chosen) {
+  const Sign* best = &chosen;
+  for (const Sign& sign : signs) {
+    if (!is_unwanted(fault, sign) && sign.detection > best->detection) best = &sign;
+  }
+  return is_unwanted(fault, chosen) ? chosen : *best;
+}
+
 LookedAt summed_up(const FaultModel& fault, const std::vector<Sign>& signs, bool scored) {
   LookedAt result;
   const Sign* best = nullptr;
@@ -73,6 +83,7 @@ LookedAt summed_up(const FaultModel& fault, const std::vector<Sign>& signs, bool
     if (tells && (best == nullptr || counts_more(fault, sign, *best))) best = &sign;
   }
   if (best == nullptr) return result;
+  best = &best_of_same(fault, signs, *best);
   result.look = is_unwanted(fault, *best) ? Look::found : Look::clear;
   result.removed = best->found == Found::removed;
   if (best->found == Found::grade) result.grade = best->grade;

@@ -102,7 +102,14 @@ bool take_out_contradictions(Herd& herd, const std::vector<FaultFit>& faults) {
 
 std::vector<Problem> contradictions(const Herd& herd, const Run& run) {
   const EvidenceIndex evidence(herd);
-  return contradictions(herd, fit_loci(herd, evidence, {}, run));
+  FaultOptions options;
+  const std::vector<FaultFit> seen = fit_loci(herd, evidence, options, run);
+  std::vector<Problem> found = contradictions(herd, seen);
+  const bool told = std::any_of(seen.begin(), seen.end(),
+                                [](const FaultFit& fit) { return fit.has_told(); });
+  if (!found.empty() || !told) return found;
+  options.with_told = true;
+  return contradictions(herd, fit_loci(herd, evidence, options, run));
 }
 
 }  // namespace doewright

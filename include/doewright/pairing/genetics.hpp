@@ -23,7 +23,7 @@ struct GeneticsOptions {
 struct Genetics {
   Kinship kinship;
   std::vector<FaultFit> faults;       ///< One for each fault in use, in the order of herd.faults.
-  /// The same with owners' words taken in; empty where no count is told.
+  /// The same with owners' words taken in; empty where no count is told. May be not possible() too.
   std::vector<FaultFit> faults_told;
   std::vector<MeritFit> merit;        ///< Groups of traits with records; the others are nothing known.
 };
@@ -41,7 +41,8 @@ DOEWRIGHT_EXPORT std::vector<Problem> contradictions(const Herd& herd,
 /// the sign of an intersex blanked. False: nothing could be taken out (a parent would have to be wrong).
 DOEWRIGHT_EXPORT bool take_out_contradictions(Herd& herd, const std::vector<FaultFit>& faults);
 
-/// The contradictions alone, for a check of the book: no kinship, no threshold faults.
+/// The contradictions alone, for a check of the book: no kinship, no threshold faults. Owners' words
+/// are taken in only where what was seen can be true together.
 DOEWRIGHT_EXPORT std::vector<Problem> contradictions(const Herd& herd, const Run& run = {});
 
 }  // namespace doewright
