@@ -293,11 +293,18 @@ class Enumeration:
         for count in book.counts:
             if count[1] in [f.key for f in self.faults] and (self.told or count[6] != "told"):
                 w = w * self.axes(*self.count_factor(count), total)
+
+        def sire_of_kidding(k):
+            if book.kiddings[k].sire is not None:
+                return book.kiddings[k].sire
+            draw = next(a.draw for a in book.animals if a.kidding == k)
+            return self.n + strangers.index(draw) if chosen[draw][0] is None else chosen[draw][0]
+
         for k, kidding in enumerate(book.kiddings):
             for fault in self.faults:
                 factor = self.rowless_factor(k, fault)
                 if factor is not None:
-                    w = w * self.axes(factor, (kidding.sire, kidding.doe), total)
+                    w = w * self.axes(factor, (sire_of_kidding(k), kidding.doe), total)
         return w.sum(axis=tuple(range(self.n, total))) * numpy.ones((3,) * self.n)
 
     def joint(self, sire, doe):

@@ -141,7 +141,7 @@ class Book:
         self.rng = rng
         self.animals, self.kiddings, self.draws = [], [], []   # a draw: [(buck, chance)], written chances
         self.faults = faults_of_chance(rng)
-        self.looks, self.tests, self.counts = [], [], []
+        self.looks, self.tests, self.counts, self.services = [], [], [], []
         self.founders()
         day = datetime.date(2016, 3, 1)
         while len(self.animals) < most - 1 and rng.random() < 0.95:
@@ -184,8 +184,17 @@ class Book:
             if dated and rng.random() < 0.25:
                 kid = self.animals[-1]
                 kid.left, kid.left_why = rng.choice([(day + DAY * 3, "died"), (day + DAY * 500, "sold"), (day + DAY * 10, "sold")])
-        if dated and dam is not None and sire is not None and rng.random() < 0.6:
+        if draw is not None and kids == 2 and dated and dam is not None and rng.random() < 0.4:
+            self.two_bucks_at_once(dam, day, first)
+        elif dated and dam is not None and (sire is not None or draw is not None) and rng.random() < 0.6:
             self.kidding(dam, day, sire, list(range(first, first + kids)))
+
+    def two_bucks_at_once(self, dam, day, first):
+        """Then litter mates may have different sires: each draws for itself."""
+        pairs, written = self.draws[self.animals[first].draw]
+        self.draws.append((pairs, written))
+        self.animals[first + 1].draw = len(self.draws) - 1
+        self.services += [(dam, pairs[0][0], day - DAY * 150), (dam, pairs[1][0], day - DAY * 149)]
 
     def draw(self, bucks):
         rng = self.rng
@@ -284,6 +293,7 @@ class Book:
         table("kiddings.csv", "doe,date,kids_born,kids_alive,kids_raised,sire",
               [[self.name(k.doe), day(k.date), *("" if x is None else x for x in (k.born, k.alive, k.raised)), self.name(k.sire)]
                for k in self.kiddings])
+        table("services.csv", "doe,sire,from,how", [[self.name(d), self.name(s), day(t), "seen"] for d, s, t in self.services])
         table("gene_tests.csv", "animal,fault,result,date,laboratory", [[self.name(t[0]), *t[1:]] for t in self.tests])
         table("kid_counts.csv", "sire,fault,examined,affected,dam,sex,word",
               [[self.name(c[0]), c[1], c[2], c[3], self.name(c[4]), c[5], c[6]] for c in self.counts])
