@@ -40,6 +40,8 @@ constexpr CommandText commands[] = {
      "-o campion.html"},
     {Command::rank, "rank", "every doe put forward with every sire on offer, in order",
      "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy"},
+    {Command::does, "does", "which does are fit to breed: go, wait or not this year, and why",
+     "  doewright does data-demo"},
     {Command::whose, "whose", "whose kid, by dates and not by DNA",
      "  doewright whose data-demo\n  doewright whose data-demo Campion --format json"},
     {Command::stay, "stay", "how long he must stay: settled, open, last due, cost",
@@ -258,7 +260,8 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     sub->footer(std::string("\nExamples:\n") + text.examples + "\n");
     add_common(*sub, result.common, raw, more_formats(text.command));
     if (text.command == Command::rank || text.command == Command::sire ||
-        text.command == Command::calendar || text.command == Command::merit) {
+        text.command == Command::calendar || text.command == Command::merit ||
+        text.command == Command::does) {
       sub->add_option("--doe", result.common.does, "only this doe (may be repeated)")
           ->type_name("ID")
           ->allow_extra_args(false);

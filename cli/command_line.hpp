@@ -46,6 +46,7 @@ struct CommandLine {
   enum class Command {
     none,
     check,
+    does,
     inbreeding,
     kin,
     merit,
