@@ -81,6 +81,8 @@ Status run_command(const CommandLine& line, std::stop_token stop) {
       return run_merit(session);
     case CommandLine::Command::pedigree:
       return run_pedigree(session);
+    case CommandLine::Command::plan:
+      return run_plan(session);
     case CommandLine::Command::rank:
       return run_rank(session);
     case CommandLine::Command::sire:

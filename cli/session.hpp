@@ -67,6 +67,7 @@ Status run_inbreeding(Session& session);
 Status run_kin(Session& session);
 Status run_merit(Session& session);
 Status run_pedigree(Session& session);
+Status run_plan(Session& session);
 Status run_rank(Session& session);
 Status run_sire(Session& session);
 Status run_whose(Session& session);

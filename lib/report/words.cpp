@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <doewright/report/words.hpp>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
