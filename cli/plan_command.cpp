@@ -26,6 +26,15 @@ std::optional<EarlierPlan> earlier_plan(const std::string& file) {
   }
 }
 
+SeasonPlan planned(const Herd& herd, const PairingTable& table, const Run& run) {
+  try {
+    return make_plan(herd, table, {}, run);
+  } catch (const UsageError& error) {
+    throw Ending{status_book_needs_repair,
+                 fmt::format("{}; write prices and costs in a larger unit", error.what())};
+  }
+}
+
 }  // namespace
 
 /// `doewright plan HERD`.
@@ -37,7 +46,7 @@ Status run_plan(Session& session) {
   const Genetics genetics = session.genetics(herd);
   const PairingTable table = score(herd, genetics, narrow, session.run());
   session.tell("scored the pairs");
-  const SeasonPlan plan = make_plan(herd, table, {}, session.run());
+  const SeasonPlan plan = planned(herd, table, session.run());
   Preamble preamble = session.preamble(herd, InputsOf::rank);
   preamble.assumed = assumed_in(herd, table);
   session.answer([&](Sink& out) {

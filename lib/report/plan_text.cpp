@@ -38,14 +38,17 @@ std::string first_words(const PlanPage& p) {
   if (p.table.does.empty()) return "No doe is put forward this season: list them in does.csv.";
   if (p.table.sires.empty()) return "No sire is on offer this season: list them in sires.csv.";
   if (p.plan.hired.empty()) return "Leave every doe open: no pairing is worth its cost.";
-  std::vector<std::string> parts;
   std::vector<PlannedSire> by_does = p.plan.hired;
   std::stable_sort(by_does.begin(), by_does.end(),
                    [](const auto& a, const auto& b) { return a.does > b.does; });
+  std::vector<std::string> parts;
+  std::string_view said;
   for (const PlannedSire& sire : by_does) {
-    const bool hired = p.table.sires[sire.sire].offer.terms == Terms::hired;
-    parts.push_back(fmt::format("{}{} for {}", hired ? "hire " : "use ", p.sire(sire.sire),
+    const bool hire = p.table.sires[sire.sire].offer.terms == Terms::hired;
+    const std::string_view verb = hire ? "hire " : "use ";
+    parts.push_back(fmt::format("{}{} for {}", verb == said ? "" : verb, p.sire(sire.sire),
                                 count_words(sire.does)));
+    said = verb;
   }
   std::string text = listed_words(parts);
   text.front() = text.front() == 'h' ? 'H' : 'U';
@@ -71,8 +74,9 @@ std::string limits_words(const PlanPage& p) {
     for (const PlanLimit limit : p.plan.choice.in_the_way)
       ways.push_back(limit_words(p.herd, limit));
     text += " No plan keeps to all that you ask; this is the least bad.";
-    if (!ways.empty())
-      text += fmt::format(" It would do to give up one of: {}.", listed_words(ways));
+    if (!ways.empty()) {
+      text += fmt::format(" It would do to give up {}.", listed_words(ways, "or"));
+    }
   }
   if (!p.plan.choice.proven_optimal) {
     text += fmt::format(" The best found: another could be better by {} at most.",
@@ -115,6 +119,13 @@ std::string hundred(double share) {
   return fixed(100.0 * share, 0);
 }
 
+/// Is there a doe of his that was not served already?
+bool has_new_does(const PlanPage& p, std::size_t sire) {
+  return std::any_of(p.plan.pairings.begin(), p.plan.pairings.end(), [&](const PlannedPair& pair) {
+    return pair.sire == sire && p.plan.question.standing[pair.doe] != DoeStanding::served;
+  });
+}
+
 void say_bucks(const PlanPage& p) {
   if (p.plan.hired.empty()) return;
   p.page.heading("The sires to use");
@@ -134,6 +145,11 @@ void say_bucks(const PlanPage& p) {
       parts.push_back(fmt::format(
           "young: with {} two or more come in heat on {} of 100 days; few at a time, watch him",
           count_words(planned.does), hundred(planned.crowded_days)));
+    }
+    if (has_new_does(p, planned.sire) && stays && sire.from < p.herd.as_of) {
+      parts.push_back(
+          "his days before today are counted in: write today as his `from` in sires.csv for does "
+          "that are not with him yet");
     }
     parts.push_back(papers_words(sire));
     std::string text;
@@ -183,6 +199,38 @@ bool is_among(const std::vector<PlanChange>* changes, std::string_view doe) {
                      [&](const PlanChange& change) { return change.doe == doe; });
 }
 
+/// What the least bad costs, and what would be better.
+std::string least_bad_words(const PlanPage& p, const PairingAccount& pair) {
+  std::string text;
+  const double lost = -(pair.money->inbreeding + pair.money->faults);
+  if (lost > 0.5) text += fmt::format("; inbreeding and faults take {} a doe", p.money(lost));
+  const std::string better = better_words(pair);
+  if (!better.empty()) text += "; better would be " + better;
+  return text;
+}
+
+/// What the plan rests on; does of whom the same is said stand together.
+void say_why(const PlanPage& p, const std::vector<const PlannedPair*>& pairs) {
+  std::vector<std::pair<std::string, std::vector<std::string>>> said;
+  for (const PlannedPair* pair : pairs) {
+    std::string text = pair_words(p.herd, p.table, p.plan, *pair);
+    if (p.plan.question.standing[pair->doe] == DoeStanding::overruled) {
+      text += least_bad_words(p, account_of(p.table, *pair));
+    }
+    const auto same = std::find_if(said.begin(), said.end(),
+                                   [&](const auto& entry) { return entry.first == text; });
+    if (same == said.end()) {
+      said.emplace_back(text, std::vector<std::string>{p.doe(pair->doe)});
+    } else {
+      same->second.push_back(p.doe(pair->doe));
+    }
+  }
+  p.page.heading("Why");
+  for (const auto& entry : said) {
+    p.page.paragraph(fmt::format("{}: {}.", listed_words(entry.second), entry.first), 2, 4);
+  }
+}
+
 void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
   std::vector<std::vector<std::string>> rows;
   std::vector<const PlannedPair*> shown;
@@ -210,14 +258,7 @@ void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
                   "or overruled, = "
                   "no real difference.",
                   printable(p.herd.season.currency)));
-  p.page.heading("Why, doe by doe");
-  for (const PlannedPair* pair : shown) {
-    p.page.labelled("  " + cut_to_width(p.doe(pair->doe), 12), 16,
-                    pair_words(p.herd, p.table, p.plan, *pair));
-    if (p.plan.question.standing[pair->doe] != DoeStanding::overruled) continue;
-    const std::string better = better_words(account_of(p.table, *pair));
-    if (!better.empty()) p.page.labelled("", 16, "better would be " + better);
-  }
+  say_why(p, shown);
 }
 
 void say_open(const PlanPage& p, const std::vector<PlanChange>* only) {

@@ -30,7 +30,9 @@ std::string not_there_words(const Herd& herd, const PairingTable& table, const S
                             const OpenDoe& open) {
   const DoeForward& doe = table.does[open.doe].doe;
   if (doe.sire) {
-    return fmt::format("you have set {} for her, who is not on offer", short_name(herd, *doe.sire));
+    return fmt::format(
+        "you have set {} for her, who is not on offer: add him to sires.csv, or set another",
+        short_name(herd, *doe.sire));
   }
   std::string text = served_words(herd, *plan.question.served[open.doe]) +
                      ", who is not on offer: what is done stays done";
@@ -111,7 +113,7 @@ std::string limit_words(const Herd& herd, PlanLimit limit) {
     case PlanLimit::must_be_served:
       return "does that must be served";
     case PlanLimit::locked:
-      return "the sires you have set, and what is done";
+      return "the sires set for does (by you or by a service)";
     case PlanLimit::most_does:
       return "the most does of each sire";
     case PlanLimit::pens:
@@ -126,10 +128,10 @@ std::string limit_words(const Herd& herd, PlanLimit limit) {
   return {};
 }
 
-std::string listed_words(const std::vector<std::string>& parts) {
+std::string listed_words(const std::vector<std::string>& parts, std::string_view last) {
   std::string text;
   for (std::size_t i = 0; i < parts.size(); ++i) {
-    if (i > 0) text += i + 1 == parts.size() ? " and " : ", ";
+    if (i > 0) text += i + 1 == parts.size() ? fmt::format(" {} ", last) : ", ";
     text += parts[i];
   }
   return text;

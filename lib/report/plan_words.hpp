@@ -31,7 +31,7 @@ std::string sire_names(const Herd& herd, const PairingTable& table,
                        const std::vector<std::size_t>& sires);
 
 /// "a, b and c".
-std::string listed_words(const std::vector<std::string>& parts);
+std::string listed_words(const std::vector<std::string>& parts, std::string_view last = "and");
 
 /// Whole millionths as money.
 double money_of(std::int64_t millionths);
