@@ -43,6 +43,10 @@ constexpr CommandText commands[] = {
      "-o campion.html"},
     {Command::rank, "rank", "every doe put forward with every sire on offer, in order",
      "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy"},
+    {Command::does, "does", "which does are fit to breed: go, wait or not this year, and why",
+     "  doewright does data-demo"},
+    {Command::plan, "plan", "whom to use, who goes to whom, who steps in, what it costs",
+     "  doewright plan data-demo\n  doewright plan data-demo --format json -o plan.json"},
     {Command::whose, "whose", "whose kid, by dates and not by DNA",
      "  doewright whose data-demo\n  doewright whose data-demo Campion --format json"},
     {Command::stay, "stay", "how long he must stay: settled, open, last due, cost",
@@ -262,13 +266,13 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     add_common(*sub, result.common, raw, more_formats(text.command));
     if (text.command == Command::rank || text.command == Command::sire ||
         text.command == Command::calendar || text.command == Command::merit ||
-        text.command == Command::faults) {
+        text.command == Command::faults || text.command == Command::does || text.command == Command::plan) {
       sub->add_option("--doe", result.common.does, "only this doe (may be repeated)")
           ->type_name("ID")
           ->allow_extra_args(false);
     }
     if (text.command == Command::rank || text.command == Command::merit ||
-        text.command == Command::faults) {
+        text.command == Command::faults || text.command == Command::plan) {
       sub->add_option("--sire", result.common.sires, "only this sire (may be repeated)")
           ->type_name("ID")
           ->allow_extra_args(false);
@@ -294,6 +298,10 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     if (text.command == Command::whose) sub->add_option("KID", result.animal_a, "one kid");
     if (text.command == Command::calendar) {
       sub->add_flag("--week", result.week, "only what falls into the seven days from today on");
+    }
+    if (text.command == Command::plan) {
+      sub->add_option("--since", result.since_file, "an earlier plan as JSON: only what changed")
+          ->type_name("FILE");
     }
     if (text.command == Command::pedigree) {
       sub->add_option("ANIMAL", result.animal_a, "whose pedigree");

@@ -46,11 +46,13 @@ struct CommandLine {
   enum class Command {
     none,
     check,
+    does,
     inbreeding,
     kin,
     faults,
     merit,
     pedigree,
+    plan,
     rank,
     sire,
     whose,
@@ -66,6 +68,7 @@ struct CommandLine {
   bool week = false;               ///< `calendar --week`.
   int generations = 4;             ///< Of the chart of `pedigree`.
   std::string pairs_file, sires_file, does_file;
+  std::string since_file;          ///< `plan --since`: an earlier plan as JSON.
 };
 
 /// Parses; prints help or version itself (to standard output when asked for) and then returns

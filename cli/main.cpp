@@ -71,6 +71,8 @@ Status run_command(const CommandLine& line, std::stop_token stop) {
   switch (line.command) {
     case CommandLine::Command::check:
       return run_check(session);
+    case CommandLine::Command::does:
+      return run_does(session);
     case CommandLine::Command::inbreeding:
       return run_inbreeding(session);
     case CommandLine::Command::kin:
@@ -81,6 +83,8 @@ Status run_command(const CommandLine& line, std::stop_token stop) {
       return run_merit(session);
     case CommandLine::Command::pedigree:
       return run_pedigree(session);
+    case CommandLine::Command::plan:
+      return run_plan(session);
     case CommandLine::Command::rank:
       return run_rank(session);
     case CommandLine::Command::sire:

@@ -1,28 +1,10 @@
 // SPDX-License-Identifier: MIT
-#include <algorithm>
-
-#include <fmt/format.h>
-
-#include <doewright/core/text.hpp>
 #include <doewright/pairing/pairing.hpp>
 
+#include "narrowed.hpp"
 #include "session.hpp"
 
 using namespace doewright;
-
-namespace {
-
-template <class Row>
-Animal on_the_list(const Session& session, const Herd& herd, const std::string& id,
-                   const std::vector<Row>& rows, Animal Row::*animal_of, const char* not_there) {
-  const Animal animal = session.find(herd, id);
-  const bool listed = std::any_of(rows.begin(), rows.end(),
-                                  [&](const Row& row) { return row.*animal_of == animal; });
-  if (!listed) throw Ending{status_wrong_command, fmt::format("{} {}", printable(id), not_there)};
-  return animal;
-}
-
-}  // namespace
 
 /// `doewright rank HERD`.
 Status run_rank(Session& session) {
@@ -30,16 +12,7 @@ Status run_rank(Session& session) {
   Herd read = *book;  // columns are shared or small beside the reading
   const Herd* const herd = &read;
   const CommonOptions& options = session.line().common;
-  ScoreOptions narrow;
-  for (const std::string& id : options.does) {
-    narrow.only_does.push_back(on_the_list(session, *herd, id, herd->does, &DoeForward::doe,
-                                           "is not put forward this season: add her to does.csv"));
-  }
-  for (const std::string& id : options.sires) {
-    narrow.only_sires.push_back(on_the_list(session, *herd, id, herd->sires, &SireOffer::sire,
-                                            "is not on offer this season: add him to sires.csv"));
-  }
-  narrow.seed = session.seed();
+  const ScoreOptions narrow = narrowed(session, *herd);
   const Genetics genetics = session.genetics(read);
   const PairingTable table = score(*herd, genetics, narrow, session.run());
   Preamble preamble = session.preamble(*herd, InputsOf::rank);

@@ -160,7 +160,8 @@ void Session::refuse_input_as_output() const {
   for (int t = static_cast<int>(Table::animals); t <= static_cast<int>(Table::season); ++t) {
     is_input = is_input || out == herd / std::string(file_name(static_cast<Table>(t)));
   }
-  for (const std::string& file : {line_.pairs_file, line_.sires_file, line_.does_file}) {
+  for (const std::string& file : {line_.pairs_file, line_.sires_file, line_.does_file,
+                                  line_.since_file}) {
     is_input = is_input || (!file.empty() && out == fs::weakly_canonical(file, error));
   }
   if (is_input) {

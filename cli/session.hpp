@@ -62,11 +62,13 @@ class Session {
 
 /// One a command: ask, compute, show.
 Status run_check(Session& session);
+Status run_does(Session& session);
 Status run_inbreeding(Session& session);
 Status run_kin(Session& session);
 Status run_faults(Session& session);
 Status run_merit(Session& session);
 Status run_pedigree(Session& session);
+Status run_plan(Session& session);
 Status run_rank(Session& session);
 Status run_sire(Session& session);
 Status run_whose(Session& session);

@@ -55,4 +55,9 @@ std::vector<ListedPair> read_pair_list(const std::string& path) {
   return list;
 }
 
+std::string read_text_file(const std::string& path) {
+  const FileText file(path);
+  return std::string(file.text());
+}
+
 }  // namespace doewright

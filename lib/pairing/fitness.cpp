@@ -14,21 +14,6 @@ namespace {
 /// Does that have kidded, or are this old, are judged without the rule on young does.
 constexpr int grown_months = 24;
 
-/// The last day on which she can have kidded for the last time, if she ever has.
-std::optional<Date> last_kidding(const Herd& herd, const Offspring& offspring, Animal doe) {
-  std::optional<Date> last;
-  const auto take = [&](PartialDate date) {
-    if (!date.known()) return;
-    const Date day = std::min(date.latest(), herd.as_of);
-    if (!last || day > *last) last = day;
-  };
-  for (const Kidding& kidding : herd.kiddings) {
-    if (kidding.doe == doe) take(kidding.date);
-  }
-  for (const Animal kid : offspring.of(doe)) take(herd.animals.born[kid.position]);
-  return last;
-}
-
 struct Judge {
   DoeFitness result = {};
 
@@ -120,6 +105,20 @@ std::string_view word(Fitness fitness) noexcept {
       return "no";
   }
   return "";
+}
+
+std::optional<Date> last_kidding(const Herd& herd, const Offspring& offspring, Animal doe) {
+  std::optional<Date> last;
+  const auto take = [&](PartialDate date) {
+    if (!date.known()) return;
+    const Date day = std::min(date.latest(), herd.as_of);
+    if (!last || day > *last) last = day;
+  };
+  for (const Kidding& kidding : herd.kiddings) {
+    if (kidding.doe == doe) take(kidding.date);
+  }
+  for (const Animal kid : offspring.of(doe)) take(herd.animals.born[kid.position]);
+  return last;
 }
 
 bool has_kidded(const Herd& herd, const Offspring& offspring, Animal doe) {

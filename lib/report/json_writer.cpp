@@ -67,6 +67,11 @@ void JsonWriter::count(std::uint64_t number) {
   out_.write(fmt::format("{}", number));
 }
 
+void JsonWriter::whole(std::int64_t number) {
+  before_value();
+  out_.write(fmt::format("{}", number));
+}
+
 void JsonWriter::value(std::string_view text) {
   before_value();
   quoted(text);

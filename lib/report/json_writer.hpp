@@ -37,6 +37,7 @@ class JsonWriter {
     }
   }
   void count(std::uint64_t number);
+  void whole(std::int64_t number);  ///< All digits, never an exponent.
 
   template <class T>
   void field(std::string_view name, const T& what) {

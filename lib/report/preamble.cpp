@@ -62,6 +62,16 @@ std::vector<Input> defaults_used(const Season& season, InputsOf command) {
     return std::vector<double>(values.begin(), values.end());
   };
   if (command == InputsOf::none) return result;
+  const auto add_doe_limits = [&] {
+    add("limits.doe_months", list(season.limits.doe_months));
+    add("limits.doe_weight_share", list(season.limits.doe_weight_share));
+    add("limits.condition", list(season.limits.condition));
+    add("limits.rest_days", season.limits.rest_days);
+  };
+  if (command == InputsOf::fitness) {
+    add_doe_limits();
+    return result;
+  }
   if (command == InputsOf::timing) {
     add("settle.proven", season.settle.proven);
     add("settle.yearling", season.settle.yearling);
@@ -85,10 +95,7 @@ std::vector<Input> defaults_used(const Season& season, InputsOf command) {
   add("limits.keep", list(season.limits.keep));
   add("limits.meat", list(season.limits.meat));
   add("limits.lethal", list(season.limits.lethal));
-  add("limits.doe_months", list(season.limits.doe_months));
-  add("limits.doe_weight_share", list(season.limits.doe_weight_share));
-  add("limits.condition", list(season.limits.condition));
-  add("limits.rest_days", season.limits.rest_days);
+  add_doe_limits();
   add("papers.required", season.papers.required);
   add("papers.max_age_months", season.papers.max_age_months);
   add("rules.polled", std::string(word(season.polled_rule)));

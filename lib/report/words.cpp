@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <doewright/report/words.hpp>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -272,7 +273,7 @@ std::string doe_gone(const Herd&, const Reason&) {
 
 std::string doe_young(const Herd&, const Reason& r) {
   return fmt::format("{} months old at the youngest when she could be served; {} are wanted",
-                     count(number(r, 0)), count(number(r, 1)));
+                     count(std::max(0.0, number(r, 0))), count(number(r, 1)));
 }
 
 std::string doe_light(const Herd&, const Reason& r) {

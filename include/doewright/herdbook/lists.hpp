@@ -27,4 +27,7 @@ DOEWRIGHT_EXPORT std::vector<ListedId> read_id_list(const std::string& path);
 /// row is short.
 DOEWRIGHT_EXPORT std::vector<ListedPair> read_pair_list(const std::string& path);
 
+/// The whole text of a file that is no table. "-" is standard input. \throws NotFound, FileError.
+DOEWRIGHT_EXPORT std::string read_text_file(const std::string& path);
+
 }  // namespace doewright

@@ -45,6 +45,11 @@ DOEWRIGHT_EXPORT DoeFitness fitness(const Herd& herd, const Offspring& offspring
 /// from, on or after as-of; else as-of.
 DOEWRIGHT_EXPORT Date first_day_of_service(const Herd& herd, const DoeForward& doe);
 
+/// The last day on which she can have kidded for the last time, by kiddings.csv and the births of her
+/// kids, not after as-of; nothing if no kidding is dated.
+DOEWRIGHT_EXPORT std::optional<Date> last_kidding(const Herd& herd, const Offspring& offspring,
+                                                  Animal doe);
+
 /// Has she kidded: a kid in the book, or a row of kiddings.csv.
 DOEWRIGHT_EXPORT bool has_kidded(const Herd& herd, const Offspring& offspring, Animal doe);
 

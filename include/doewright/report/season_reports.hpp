@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+/// `does` and `plan` as text, JSON and CSV.
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include <doewright/export.hpp>
+#include <doewright/pairing/doe_review.hpp>
+#include <doewright/report/report.hpp>
+#include <doewright/season/plan.hpp>
+
+namespace doewright {
+
+/// `does`: go, caution, wait, not this year; one reason each.
+DOEWRIGHT_EXPORT void report_does(Sink& out, Format format, const Preamble& preamble,
+                                  const Herd& herd, const DoesReview& review);
+
+/// What is kept of an earlier plan, by ids: the book may have changed since.
+struct EarlierPlan {
+  struct Doe {
+    std::string doe;
+    std::optional<std::string> sire;  ///< Empty: left open.
+  };
+  std::string as_of;
+  std::vector<Doe> does;
+  std::vector<std::string> hired;
+  double cost = 0.0;
+};
+
+/// Reads back what report_plan() wrote as JSON.
+/// \throws UsageError  it is not JSON, or not a doewright.plan/1.
+DOEWRIGHT_EXPORT EarlierPlan read_earlier_plan(std::string_view text);
+
+/// `plan`. With `since` the text shows only the does whose place changed, and JSON adds `changes`;
+/// CSV stays whole.
+DOEWRIGHT_EXPORT void report_plan(Sink& out, Format format, const Preamble& preamble,
+                                  const Herd& herd, const PairingTable& table,
+                                  const SeasonPlan& plan, const EarlierPlan* since = nullptr);
+
+}  // namespace doewright

@@ -1,0 +1,123 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+/// The season's plan of a herd: which sires to use, who goes to whom, who steps in, what it costs,
+/// and what could go wrong with it.
+///
+///     const PairingTable table = score(herd, genetics);
+///     const SeasonPlan plan = make_plan(herd, table);
+///
+/// Does and sires are positions in the table's two lists.
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include <doewright/core/run.hpp>
+#include <doewright/export.hpp>
+#include <doewright/herd/herd.hpp>
+#include <doewright/pairing/pairing.hpp>
+#include <doewright/season/plan_problem.hpp>
+#include <doewright/season/solve.hpp>
+
+namespace doewright {
+
+struct PlanOptions {
+  std::size_t alternatives = 3;  ///< Next best plans.
+  SolveOptions effort;
+};
+
+/// How a doe stands before anything is chosen for her.
+enum class DoeStanding : std::uint8_t {
+  free,       ///< Any sire of hers that is not `avoid`.
+  overruled,  ///< Every sire is `avoid`: hers are allowed all the same, and the plan says so.
+  locked,     ///< The keeper's own sire for her, `avoid` or not.
+  served,     ///< Already served this season: what is done stays done.
+  on_hold,    ///< Waits, not this year, or gone: she stays open.
+  not_there,  ///< Locked to, or served by, a sire who is not on offer: nobody else is put to her.
+  nobody,     ///< No sire is on offer to her at all.
+};
+DOEWRIGHT_EXPORT std::string_view word(DoeStanding standing) noexcept;
+
+/// The numbers a plan is the optimum of, with what was said of each doe.
+struct SeasonProblem {
+  PlanProblem problem;                ///< Whole millionths of money.
+  Grid<std::int64_t> doe_costs;       ///< Doe by sire, millionths. Already taken off the values.
+  std::vector<DoeStanding> standing;  ///< One a doe.
+  std::vector<std::optional<Service>> served;  ///< One a doe: served_this_season().
+};
+
+/// The problem (DEFINITIONS 7 and 10). A value is the pair's `value` in whole millionths; nothing
+/// where the pair is `avoid` and not locked, unless the doe has no other: then those that the
+/// keeper has not ruled out for her (not_sires) are allowed. A doe on hold has no pair unless she
+/// is locked or served. Every doe may be left open at season.open_value. Served this season counts
+/// as locked to that sire; a sire that the keeper has set for her goes before it.
+///
+/// own: terms own. needs_pen: all terms but visit and semen. from, to: his stay; one that ends
+/// before it begins has no bound and most_does 0.
+DOEWRIGHT_EXPORT SeasonProblem plan_problem(const Herd& herd, const PairingTable& table);
+
+/// A sire the plan uses.
+struct PlannedSire {
+  std::size_t sire = 0;
+  std::size_t does = 0;
+  double hire_cost = 0.0, doe_costs = 0.0;  ///< doe_costs: of all his does together.
+  /// The chance that not one of his does settles (he is infertile, or bad luck), 0..1.
+  double all_open_probability = 0.0;
+  /// What that would cost against the values of the plan: sum of value - (open_value - doe_cost).
+  double all_open_loss = 0.0;
+  /// Share of days on which two or more of his does come in heat for the first time, heats spread
+  /// evenly over a cycle of 21 days: 1 - q^n - n q^(n-1)/21, q = 20/21. A stay with few heats at
+  /// once asks less of a young buck. After a buck effect it is more.
+  double crowded_days = 0.0;
+};
+
+/// A doe put to a sire.
+struct PlannedPair {
+  std::size_t doe = 0, sire = 0;
+  std::size_t account = 0;  ///< Index into DoeAccount::sires.
+  /// Who serves her if he fails: the best by value of the other sires that the plan uses or that
+  /// are own and cost nothing to hire, terms own or hired; else the best of semen and visits on
+  /// offer. Only pairs that the plan may use.
+  std::optional<std::size_t> fallback;
+};
+
+enum class OpenWhy : std::uint8_t {
+  on_hold,
+  not_there,
+  nobody,
+  worth_less,  ///< Her best sire is worth no more to her than staying open.
+  no_room,     ///< The limits, or a hire that she alone does not pay for.
+  no_plan,     ///< She is locked or must be served, and no plan keeps to all limits.
+};
+DOEWRIGHT_EXPORT std::string_view word(OpenWhy why) noexcept;
+
+struct OpenDoe {
+  std::size_t doe = 0;
+  OpenWhy why = OpenWhy::no_room;
+  /// Her best sire; of not_there the one to call if she comes back in heat; of no_plan the locked one.
+  std::optional<std::size_t> best;
+};
+
+struct SeasonPlan {
+  SeasonProblem question;
+  PlanChoice choice;
+  std::vector<PlannedSire> hired;  ///< Sires with a doe, own ones too; in the order of the table.
+  double cost = 0.0;               ///< Hire and doe costs; money.
+  std::vector<PlannedPair> pairings;  ///< In the order of the does.
+  std::vector<OpenDoe> open;
+  std::vector<PlanChoice> alternatives;  ///< Each uses another set of sires; best first.
+  std::optional<PlanChoice> one_fewer;   ///< With one sire fewer, where the plan uses two or more.
+  std::vector<LimitCost> limit_costs;
+};
+
+/// The best plan and what belongs to it. The objective is solve()'s; fallbacks and chances are
+/// worked out after it and move nothing. \throws UsageError  money too large to be added up in
+/// whole millionths (see solve()). \throws Cancelled, LimitError. Cost: solve() some ten times.
+DOEWRIGHT_EXPORT SeasonPlan make_plan(const Herd& herd, const PairingTable& table,
+                                      const PlanOptions& options = {}, const Run& run = {});
+
+/// PlannedSire::crowded_days of `does` does.
+DOEWRIGHT_EXPORT double crowded_days(std::size_t does);
+
+}  // namespace doewright

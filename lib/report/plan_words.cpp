@@ -1,0 +1,178 @@
+// SPDX-License-Identifier: MIT
+#include "plan_words.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include <doewright/core/text.hpp>
+#include <doewright/report/words.hpp>
+
+#include "preamble.hpp"
+
+namespace doewright {
+
+namespace {
+
+std::string name_of(const Herd& herd, const PairingTable& table, std::size_t sire) {
+  return short_name(herd, table.sires[sire].offer.sire);
+}
+
+std::string served_words(const Herd& herd, const Service& service) {
+  const bool seen = service.how == ServiceHow::seen || service.how == ServiceHow::visit ||
+                    service.how == ServiceHow::semen;
+  return fmt::format("{} {}{}", seen ? "already served by" : "already with",
+                     short_name(herd, service.sire),
+                     fmt::format(" {} {}", seen ? "on" : "from", to_text(service.from)));
+}
+
+std::string not_there_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                            const OpenDoe& open) {
+  const DoeForward& doe = table.does[open.doe].doe;
+  if (doe.sire) {
+    return fmt::format(
+        "you have set {} for her, who is not on offer: add him to sires.csv, or set another",
+        short_name(herd, *doe.sire));
+  }
+  std::string text = served_words(herd, *plan.question.served[open.doe]) +
+                     ", who is not on offer: what is done stays done";
+  if (open.best) {
+    text += fmt::format("; if she comes back in heat, {}", name_of(herd, table, *open.best));
+  }
+  return text;
+}
+
+}  // namespace
+
+const PairingAccount& account_of(const PairingTable& table, const PlannedPair& pair) {
+  return table.does[pair.doe].sires[pair.account];
+}
+
+std::string open_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                       const OpenDoe& open) {
+  switch (open.why) {
+    case OpenWhy::on_hold:
+      return printable(sentence(herd, table.does[open.doe].fitness.reasons.front()));
+    case OpenWhy::not_there:
+      return not_there_words(herd, table, plan, open);
+    case OpenWhy::nobody:
+      return "no sire on offer can be put to her: list more in sires.csv";
+    case OpenWhy::worth_less:
+      return fmt::format("even {} would be worth no more than leaving her open",
+                         name_of(herd, table, *open.best));
+    case OpenWhy::no_room:
+      return fmt::format(
+          "no place left within your limits, or a hire that she alone does not pay "
+          "for; best for her: {}",
+          name_of(herd, table, *open.best));
+    case OpenWhy::no_plan:
+      if (!open.best) return "no sire can be put to her within your limits";
+      return fmt::format("{} cannot be put to her within your limits",
+                         name_of(herd, table, *open.best));
+  }
+  return {};
+}
+
+std::string pair_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                       const PlannedPair& pair) {
+  const PairingAccount& account = account_of(table, pair);
+  std::string first;
+  for (const Reason& reason : account.reasons) {
+    first = printable(sentence(herd, reason));
+    if (reason.code != "doe.locked") break;  // said already
+  }
+  switch (plan.question.standing[pair.doe]) {
+    case DoeStanding::served:
+      return served_words(herd, *plan.question.served[pair.doe]);
+    case DoeStanding::locked: {
+      std::string text = "you have set him for her yourself";
+      if (account.verdict == Verdict::avoid) text += ", overruled: " + first;
+      return text;
+    }
+    case DoeStanding::overruled:
+      return "every sire is to be avoided for her, he is the least bad: " + first;
+    default:
+      return first;
+  }
+}
+
+std::string better_words(const PairingAccount& pair) {
+  std::vector<std::string> wanted;
+  for (const RuleHit& hit : pair.rules) {
+    if (hit.verdict != Verdict::avoid) continue;
+    if (hit.rule == "inbreeding") wanted.push_back("less related to her");
+    if (hit.rule == "lethal") wanted.push_back("with a gene test that finds no copy");
+    if (hit.rule == "polled") wanted.push_back("born with horns");
+  }
+  return wanted.empty() ? std::string() : "a buck " + listed_words(wanted);
+}
+
+std::string limit_words(const Herd& herd, PlanLimit limit) {
+  const Season& season = herd.season;
+  switch (limit) {
+    case PlanLimit::must_be_served:
+      return "does that must be served";
+    case PlanLimit::locked:
+      return "the sires set for does (by you or by a service)";
+    case PlanLimit::most_does:
+      return "the most does of each sire";
+    case PlanLimit::pens:
+      return fmt::format("{} {} for bucks", season.pens.value_or(0),
+                         season.pens == 1u ? "pen" : "pens");
+    case PlanLimit::max_hired:
+      return fmt::format("at most {} hired", season.max_hired.value_or(0));
+    case PlanLimit::hire_budget:
+      return fmt::format("at most {} {} for hire", fixed(season.hire_budget.value_or(0.0), 0),
+                         printable(season.currency));
+  }
+  return {};
+}
+
+std::string listed_words(const std::vector<std::string>& parts, std::string_view last) {
+  std::string text;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    if (i > 0) text += i + 1 == parts.size() ? fmt::format(" {} ", last) : ", ";
+    text += parts[i];
+  }
+  return text;
+}
+
+std::string sire_names(const Herd& herd, const PairingTable& table,
+                       const std::vector<std::size_t>& sires) {
+  if (sires.empty()) return "no sire";
+  std::vector<std::string> names;
+  for (const std::size_t sire : sires) names.push_back(name_of(herd, table, sire));
+  return listed_words(names);
+}
+
+double money_of(std::int64_t millionths) {
+  return static_cast<double>(millionths) / 1e6;
+}
+
+std::vector<PlanChange> changes_since(const Herd& herd, const PairingTable& table,
+                                      const SeasonPlan& plan, const EarlierPlan& since) {
+  std::vector<PlanChange> changes;
+  std::vector<bool> seen(since.does.size(), false);
+  for (std::size_t d = 0; d < table.does.size(); ++d) {
+    PlanChange change;
+    change.doe = std::string(herd.ids[table.does[d].doe.doe]);
+    if (const auto& sire = plan.choice.sire_of_doe[d]) {
+      change.now = std::string(herd.ids[table.sires[*sire].offer.sire]);
+    }
+    const auto before = std::find_if(since.does.begin(), since.does.end(),
+                                     [&](const auto& doe) { return doe.doe == change.doe; });
+    change.was_there = before != since.does.end();
+    if (change.was_there) {
+      change.before = before->sire;
+      seen[static_cast<std::size_t>(before - since.does.begin())] = true;
+    }
+    if (!change.was_there || change.before != change.now) changes.push_back(std::move(change));
+  }
+  for (std::size_t i = 0; i < since.does.size(); ++i) {
+    if (seen[i]) continue;
+    changes.push_back({since.does[i].doe, since.does[i].sire, std::nullopt, true, false});
+  }
+  return changes;
+}
+
+}  // namespace doewright

@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+/// Sentences of a plan, the same in text, JSON and CSV; safe to print, without a full stop.
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include <doewright/report/season_reports.hpp>
+
+namespace doewright {
+
+/// The account of a pair that the plan has put together.
+const PairingAccount& account_of(const PairingTable& table, const PlannedPair& pair);
+
+/// Why she is left open.
+std::string open_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                       const OpenDoe& open);
+
+/// What is to be known of a pair: locked, served, overruled, else the first reason of its account.
+std::string pair_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                       const PlannedPair& pair);
+
+/// What kind of sire would do better by a doe for whom every sire is `avoid`.
+std::string better_words(const PairingAccount& pair);
+
+/// A limit as the keeper wrote it: "2 pens".
+std::string limit_words(const Herd& herd, PlanLimit limit);
+
+/// The sires of a plan by short name: "Alder and Larch"; "no sire".
+std::string sire_names(const Herd& herd, const PairingTable& table,
+                       const std::vector<std::size_t>& sires);
+
+/// "a, b and c".
+std::string listed_words(const std::vector<std::string>& parts, std::string_view last = "and");
+
+/// Whole millionths as money.
+double money_of(std::int64_t millionths);
+
+/// A doe whose place is another than in an earlier plan. Empty sire: open.
+struct PlanChange {
+  std::string doe;
+  std::optional<std::string> before, now;
+  bool was_there = true, is_there = true;  ///< Put forward then, now.
+};
+std::vector<PlanChange> changes_since(const Herd& herd, const PairingTable& table,
+                                      const SeasonPlan& plan, const EarlierPlan& since);
+
+void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
+                  const SeasonPlan& plan, const EarlierPlan* since);
+void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
+                  const SeasonPlan& plan, const EarlierPlan* since);
+
+}  // namespace doewright

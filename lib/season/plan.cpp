@@ -1,0 +1,168 @@
+// SPDX-License-Identifier: MIT
+#include <doewright/season/plan.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+#include <doewright/timing/settling.hpp>
+#include <doewright/timing/stay_terms.hpp>
+
+namespace doewright {
+
+namespace {
+
+const PairingAccount& account_with(const DoeAccount& doe, std::size_t sire) {
+  return *std::find_if(doe.sires.begin(), doe.sires.end(),
+                       [&](const PairingAccount& pair) { return pair.offer == sire; });
+}
+
+/// The best sire by value for her among those that pass; ties by id. Nothing: none is allowed.
+template <class Passes>
+std::optional<std::size_t> best_for(const Herd& herd, const PairingTable& table,
+                                    const SeasonProblem& question, std::size_t doe,
+                                    const Passes& passes) {
+  std::optional<std::size_t> best;
+  for (std::size_t s = 0; s < table.sires.size(); ++s) {
+    const auto& value = question.problem.values(doe, s);
+    if (!value || question.problem.sires[s].most_does == 0u || !passes(s)) continue;
+    const auto& first = best ? question.problem.values(doe, *best) : value;
+    const bool earlier =
+        best && *value == *first &&
+        herd.ids[table.sires[s].offer.sire] < herd.ids[table.sires[*best].offer.sire];
+    if (!best || *value > *first || earlier) best = s;
+  }
+  return best;
+}
+
+std::optional<std::size_t> fallback_for(const Herd& herd, const PairingTable& table,
+                                        const SeasonPlan& plan, std::size_t doe, std::size_t sire) {
+  const auto& used = plan.choice.hired;
+  const Animal first = table.sires[sire].offer.sire;
+  const auto at_hand = [&](std::size_t s) {
+    if (table.sires[s].offer.sire == first || !plan.question.problem.sires[s].needs_pen)
+      return false;
+    const bool in_plan = std::find(used.begin(), used.end(), s) != used.end();
+    return in_plan || (plan.question.problem.sires[s].own && table.sires[s].hire_cost <= 0.0);
+  };
+  const auto elsewhere = [&](std::size_t s) {
+    return table.sires[s].offer.sire != first && !plan.question.problem.sires[s].needs_pen;
+  };
+  const auto near = best_for(herd, table, plan.question, doe, at_hand);
+  return near ? near : best_for(herd, table, plan.question, doe, elsewhere);
+}
+
+PlannedSire planned_sire(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                         std::size_t s) {
+  const SireAccount& account = table.sires[s];
+  PlannedSire sire{.sire = s, .hire_cost = account.hire_cost};
+  std::vector<double> settle;
+  for (const PlannedPair& pair : plan.pairings) {
+    if (pair.sire != s) continue;
+    const PairingAccount& hers = table.does[pair.doe].sires[pair.account];
+    settle.push_back(hers.settle_probability);
+    sire.doe_costs += hers.doe_cost;
+    sire.all_open_loss += hers.money->value - (herd.season.open_value - hers.doe_cost);
+  }
+  sire.does = settle.size();
+  sire.all_open_probability =
+      all_open_probability(stay_terms(herd, account.offer, account.proven).infertile, settle);
+  sire.crowded_days = crowded_days(sire.does);
+  return sire;
+}
+
+/// The first of her ranking that is not `avoid`.
+std::optional<std::size_t> first_not_avoided(const DoeAccount& doe) {
+  for (const PairingAccount& pair : doe.sires) {
+    if (pair.verdict != Verdict::avoid) return pair.offer;
+  }
+  return std::nullopt;
+}
+
+OpenDoe open_doe(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                 std::size_t d) {
+  const auto& unserved = plan.choice.unserved;
+  const auto best = best_for(herd, table, plan.question, d, [](std::size_t) { return true; });
+  if (std::find(unserved.begin(), unserved.end(), d) != unserved.end()) {
+    const auto& locked = plan.question.problem.does[d].locked;
+    return {d, OpenWhy::no_plan, locked ? locked : best};
+  }
+  switch (plan.question.standing[d]) {
+    case DoeStanding::on_hold:
+      return {d, OpenWhy::on_hold, {}};
+    case DoeStanding::not_there:
+      return {d, OpenWhy::not_there, first_not_avoided(table.does[d])};
+    default:
+      break;
+  }
+  if (!best) return {d, OpenWhy::nobody, {}};
+  const bool worth_less =
+      *plan.question.problem.values(d, *best) <= plan.question.problem.open_values[d].value_or(0);
+  return {d, worth_less ? OpenWhy::worth_less : OpenWhy::no_room, best};
+}
+
+void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
+  for (std::size_t d = 0; d < table.does.size(); ++d) {
+    const std::optional<std::size_t> sire = plan.choice.sire_of_doe[d];
+    if (!sire) {
+      plan.open.push_back(open_doe(herd, table, plan, d));
+      continue;
+    }
+    const DoeAccount& doe = table.does[d];
+    const auto account = static_cast<std::size_t>(&account_with(doe, *sire) - doe.sires.data());
+    plan.pairings.push_back({.doe = d,
+                             .sire = *sire,
+                             .account = account,
+                             .fallback = fallback_for(herd, table, plan, d, *sire)});
+  }
+}
+
+}  // namespace
+
+std::string_view word(OpenWhy why) noexcept {
+  switch (why) {
+    case OpenWhy::on_hold:
+      return "hold";
+    case OpenWhy::not_there:
+      return "sire-not-on-offer";
+    case OpenWhy::nobody:
+      return "nobody";
+    case OpenWhy::worth_less:
+      return "worth-less";
+    case OpenWhy::no_room:
+      return "no-room";
+    case OpenWhy::no_plan:
+      return "no-plan";
+  }
+  return "";
+}
+
+double crowded_days(std::size_t does) {
+  constexpr double day = 1.0 / days_of_cycle;
+  if (does < 2) return 0.0;
+  const auto n = static_cast<double>(does);
+  const double none = std::pow(1.0 - day, n);
+  return std::max(0.0, 1.0 - none - n * day * none / (1.0 - day));
+}
+
+SeasonPlan make_plan(const Herd& herd, const PairingTable& table, const PlanOptions& options,
+                     const Run& run) {
+  SeasonPlan plan;
+  plan.question = plan_problem(herd, table);
+  const PlanProblem& problem = plan.question.problem;
+  plan.choice = solve(problem, options.effort, run);
+  place_does(herd, table, plan);
+  for (const std::size_t s : plan.choice.hired) {
+    plan.hired.push_back(planned_sire(herd, table, plan, s));
+    plan.cost += plan.hired.back().hire_cost + plan.hired.back().doe_costs;
+  }
+  if (options.alternatives > 0) {
+    plan.alternatives = alternatives(problem, options.alternatives, options.effort, run);
+  }
+  if (plan.hired.size() > 1) {
+    plan.one_fewer = with_one_fewer(problem, plan.choice, options.effort, run);
+  }
+  plan.limit_costs = limit_costs(problem, plan.choice, options.effort, run);
+  return plan;
+}
+
+}  // namespace doewright
