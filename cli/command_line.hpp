@@ -49,6 +49,7 @@ struct CommandLine {
     inbreeding,
     kin,
     merit,
+    owner,
     pedigree,
     rank,
     sire,
@@ -59,7 +60,7 @@ struct CommandLine {
   } command = Command::none;
   CommonOptions common;
   std::string herd;
-  std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`, `stay SIRE`, `whose KID`,
+  std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`, `stay SIRE`, `owner SIRE`, `whose KID`,
                                    ///< `pedigree ANIMAL`.
   bool week = false;               ///< `calendar --week`.
   int generations = 4;             ///< Of the chart of `pedigree`.

@@ -77,6 +77,8 @@ Status run_command(const CommandLine& line, std::stop_token stop) {
       return run_kin(session);
     case CommandLine::Command::merit:
       return run_merit(session);
+    case CommandLine::Command::owner:
+      return run_owner(session);
     case CommandLine::Command::pedigree:
       return run_pedigree(session);
     case CommandLine::Command::rank:

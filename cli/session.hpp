@@ -65,6 +65,7 @@ Status run_check(Session& session);
 Status run_inbreeding(Session& session);
 Status run_kin(Session& session);
 Status run_merit(Session& session);
+Status run_owner(Session& session);
 Status run_pedigree(Session& session);
 Status run_rank(Session& session);
 Status run_sire(Session& session);

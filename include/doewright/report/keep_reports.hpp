@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+/// `owner` as text, JSON, CSV and a page.
+#include <doewright/export.hpp>
+#include <doewright/pairing/owner_report.hpp>
+#include <doewright/report/report.hpp>
+
+namespace doewright {
+
+/// `owner`: what the owner of a hired buck is told.
+DOEWRIGHT_EXPORT void report_owner(Sink& out, Format format, const Preamble& preamble,
+                                   const Herd& herd, const OwnerReport& report);
+
+}  // namespace doewright
