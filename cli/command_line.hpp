@@ -47,6 +47,7 @@ struct CommandLine {
     none,
     check,
     inbreeding,
+    keep,
     kin,
     merit,
     owner,

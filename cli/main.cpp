@@ -73,6 +73,8 @@ Status run_command(const CommandLine& line, std::stop_token stop) {
       return run_check(session);
     case CommandLine::Command::inbreeding:
       return run_inbreeding(session);
+    case CommandLine::Command::keep:
+      return run_keep(session);
     case CommandLine::Command::kin:
       return run_kin(session);
     case CommandLine::Command::merit:

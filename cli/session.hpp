@@ -63,6 +63,7 @@ class Session {
 /// One a command: ask, compute, show.
 Status run_check(Session& session);
 Status run_inbreeding(Session& session);
+Status run_keep(Session& session);
 Status run_kin(Session& session);
 Status run_merit(Session& session);
 Status run_owner(Session& session);
