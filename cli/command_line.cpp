@@ -41,6 +41,11 @@ constexpr CommandText commands[] = {
     {Command::pedigree, "pedigree", "the pedigree report for a buyer: text, JSON, CSV or a page",
      "  doewright pedigree data-demo Hazel\n  doewright pedigree data-demo Campion --format html "
      "-o campion.html"},
+    {Command::keep, "keep", "doe kids ranked for keeping, and the doors each closes; who may leave",
+     "  doewright keep data-demo\n  doewright keep data-demo --format json"},
+    {Command::owner, "owner", "what the owner of a hired buck is told: counts, and of how many",
+     "  doewright owner data-demo Hornbeam\n  doewright owner data-demo Hornbeam --format html -o "
+     "hornbeam.html"},
     {Command::rank, "rank", "every doe put forward with every sire on offer, in order",
      "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy"},
     {Command::does, "does", "which does are fit to breed: go, wait or not this year, and why",
@@ -154,7 +159,8 @@ struct MoreFormats {
 };
 
 MoreFormats more_formats(Command command) {
-  return {.page = command == Command::pedigree, .calendar = command == Command::calendar};
+  return {.page = command == Command::pedigree || command == Command::owner,
+          .calendar = command == Command::calendar};
 }
 
 void add_common(CLI::App& app, CommonOptions& common, Raw& raw, MoreFormats more) {
@@ -287,7 +293,8 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
       sub->add_option("--sires", result.sires_file, "one id a line")->type_name("FILE");
       sub->add_option("--does", result.does_file, "one id a line")->type_name("FILE");
     }
-    if (text.command == Command::sire || text.command == Command::stay) {
+    if (text.command == Command::sire || text.command == Command::stay ||
+        text.command == Command::owner) {
       sub->add_option("SIRE", result.animal_a, "the buck");
     }
     if (text.command == Command::faults) {

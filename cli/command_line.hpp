@@ -48,9 +48,11 @@ struct CommandLine {
     check,
     does,
     inbreeding,
+    keep,
     kin,
     faults,
     merit,
+    owner,
     pedigree,
     plan,
     rank,
@@ -62,7 +64,7 @@ struct CommandLine {
   } command = Command::none;
   CommonOptions common;
   std::string herd;
-  std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`, `stay SIRE`, `whose KID`,
+  std::string animal_a, animal_b;  ///< `kin A B`, `sire SIRE`, `stay SIRE`, `owner SIRE`, `whose KID`,
                                    ///< `pedigree ANIMAL`.
   std::vector<std::string> prove;  ///< `faults --prove SIRE FAULT`: two words, or none.
   bool week = false;               ///< `calendar --week`.

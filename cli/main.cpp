@@ -75,12 +75,16 @@ Status run_command(const CommandLine& line, std::stop_token stop) {
       return run_does(session);
     case CommandLine::Command::inbreeding:
       return run_inbreeding(session);
+    case CommandLine::Command::keep:
+      return run_keep(session);
     case CommandLine::Command::kin:
       return run_kin(session);
     case CommandLine::Command::faults:
       return run_faults(session);
     case CommandLine::Command::merit:
       return run_merit(session);
+    case CommandLine::Command::owner:
+      return run_owner(session);
     case CommandLine::Command::pedigree:
       return run_pedigree(session);
     case CommandLine::Command::plan:

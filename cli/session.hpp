@@ -64,9 +64,11 @@ class Session {
 Status run_check(Session& session);
 Status run_does(Session& session);
 Status run_inbreeding(Session& session);
+Status run_keep(Session& session);
 Status run_kin(Session& session);
 Status run_faults(Session& session);
 Status run_merit(Session& session);
+Status run_owner(Session& session);
 Status run_pedigree(Session& session);
 Status run_plan(Session& session);
 Status run_rank(Session& session);

@@ -13,6 +13,8 @@
 #include <doewright/pairing/reason_codes.hpp>
 #include <doewright/pedigree/lineage.hpp>
 
+#include "keep_sentences.hpp"
+
 namespace doewright {
 
 namespace {
@@ -407,7 +409,7 @@ std::string sentence(const Herd& herd, const Reason& reason) {
   for (const Entry& entry : entries) {
     if (entry.code == reason.code) return entry.words(herd, reason);
   }
-  return {};
+  return keep_sentence(herd, reason);
 }
 
 std::string place_in_words(std::string_view place) {
