@@ -34,12 +34,13 @@ constexpr CommandText commands[] = {
     {Command::merit, "merit", "breeding values, how sure they are, and what they are worth",
      "  doewright merit data-demo\n  doewright merit data-demo --sire Alder --format json"},
     {Command::sire, "sire", "one sire before he is hired, against every doe put forward",
-     "  doewright sire data-demo Alder"},
+     "  doewright sire data-demo Alder\n  doewright sire data-demo Alder --format html -o alder.html"},
     {Command::pedigree, "pedigree", "the pedigree report for a buyer: text, JSON, CSV or a page",
      "  doewright pedigree data-demo Hazel\n  doewright pedigree data-demo Campion --format html "
      "-o campion.html"},
     {Command::rank, "rank", "every doe put forward with every sire on offer, in order",
-     "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy"},
+     "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy\n  doewright rank data-demo "
+     "--format html -o season.html"},
     {Command::whose, "whose", "whose kid, by dates and not by DNA",
      "  doewright whose data-demo\n  doewright whose data-demo Campion --format json"},
     {Command::stay, "stay", "how long he must stay: settled, open, last due, cost",
@@ -147,7 +148,8 @@ struct MoreFormats {
 };
 
 MoreFormats more_formats(Command command) {
-  return {.page = command == Command::pedigree, .calendar = command == Command::calendar};
+  return {.page = command == Command::pedigree || command == Command::rank || command == Command::sire,
+          .calendar = command == Command::calendar};
 }
 
 void add_common(CLI::App& app, CommonOptions& common, Raw& raw, MoreFormats more) {

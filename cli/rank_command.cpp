@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
+#include <doewright/pairing/pair_paths.hpp>
 #include <doewright/pairing/pairing.hpp>
 
 #include "session.hpp"
@@ -11,6 +12,8 @@
 using namespace doewright;
 
 namespace {
+
+constexpr std::size_t paths_drawn = 4, ranks_traced = 8;
 
 template <class Row>
 Animal on_the_list(const Session& session, const Herd& herd, const std::string& id,
@@ -41,7 +44,9 @@ Status run_rank(Session& session) {
   }
   narrow.seed = session.seed();
   const Genetics genetics = session.genetics(read);
-  const PairingTable table = score(*herd, genetics, narrow, session.run());
+  PairingTable table = score(*herd, genetics, narrow, session.run());
+  if (options.format == Format::html)
+    trace_paths(genetics.kinship, table, paths_drawn, ranks_traced, session.run());
   Preamble preamble = session.preamble(*herd, InputsOf::rank);
   preamble.assumed = assumed_in(*herd, table);
   session.answer([&](Sink& out) {
