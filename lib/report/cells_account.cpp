@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
@@ -13,12 +15,18 @@ namespace doewright {
 
 namespace {
 
-constexpr std::size_t reasons_short = 3;  // where a table is too large for everything
+constexpr std::size_t ties_named = 4;
+constexpr std::size_t reasons_short = 2;  // where a table is too large for everything
+constexpr std::size_t reasons_open = 6;   // the rest one step further
 
 std::string level_with(const Herd& herd, const PairingAccount& pair) {
   std::string names;
-  for (const Animal each : pair.tied_with)
-    names += (names.empty() ? "" : ", ") + short_name(herd, each);
+  for (std::size_t k = 0; k < std::min(ties_named, pair.tied_with.size()); ++k) {
+    names += (k == 0 ? "" : ", ") + short_name(herd, pair.tied_with[k]);
+  }
+  if (pair.tied_with.size() > ties_named) {
+    names += fmt::format(" and {} more", pair.tied_with.size() - ties_named);
+  }
   return names;
 }
 
@@ -28,7 +36,7 @@ void account_head(HtmlWriter& html, const CellsLook& look, const DoeAccount& doe
   html.element("strong", fmt::format("{} with {}", short_name(look.herd, doe.doe.doe),
                                      short_name(look.herd, pair.pairing.sire)));
   std::string said = fmt::format(": {}", word(pair.verdict));
-  const std::string_view why = short_reason(pair);
+  const std::string why = short_reason(pair);
   if (!why.empty()) said += fmt::format(", {}", why);
   if (look.table.sires.size() > 1 && pair.verdict != Verdict::avoid) {
     said += pair.tied_with.empty() ? fmt::format("; number {} of her list", pair.rank)
@@ -37,16 +45,26 @@ void account_head(HtmlWriter& html, const CellsLook& look, const DoeAccount& doe
   html.text(said + ".");
 }
 
-void account_reasons(HtmlWriter& html, const CellsLook& look, const PairingAccount& pair,
-                     bool all) {
+void reasons_from(HtmlWriter& html, const CellsLook& look, const PairingAccount& pair,
+                  std::size_t from, std::size_t to) {
   const auto list = html.in("ul");
-  for (std::size_t r = 0; r < pair.reasons.size() && (all || r < reasons_short); ++r) {
+  for (std::size_t r = from; r < std::min(to, pair.reasons.size()); ++r) {
     html.element("li", sentence(look.herd, pair.reasons[r]));
   }
-  if (all) return;
-  if (pair.reasons.size() > reasons_short) {
-    html.element("li", fmt::format("and {} more", pair.reasons.size() - reasons_short));
+}
+
+void account_reasons(HtmlWriter& html, const CellsLook& look, const PairingAccount& pair) {
+  if (pair.reasons.size() <= reasons_open + 1) {
+    return reasons_from(html, look, pair, 0, pair.reasons.size());
   }
+  reasons_from(html, look, pair, 0, reasons_open);
+  if (!look.all_drawn) {
+    html.element("p", fmt::format("and {} smaller", pair.reasons.size() - reasons_open));
+    return;
+  }
+  const auto rest = html.in("details");
+  html.element("summary", fmt::format("{} smaller reasons", pair.reasons.size() - reasons_open));
+  reasons_from(html, look, pair, reasons_open, pair.reasons.size());
 }
 
 void account_settling(HtmlWriter& html, const CellsLook& look, const PairingAccount& pair) {
@@ -62,13 +80,13 @@ void account_settling(HtmlWriter& html, const CellsLook& look, const PairingAcco
 
 void account_chance(HtmlWriter& html, const CellsLook& look, const PairingAccount& pair) {
   if (!pair.chance_best || look.table.sires.size() < 2) return;
+  html.element("h3", "How sure it is that he is the best for her");
   const auto line = html.in("div", {{"class", "best"}});
-  html.element("span", "his kid is the best");
   draw_chance(html, *pair.chance_best);
   std::string said =
-      fmt::format("in {} of 100 draws of what is not known", in_hundred(*pair.chance_best));
+      fmt::format("Best in {} of 100 draws of what is not known", in_hundred(*pair.chance_best));
   if (pair.regret && *pair.regret > 0.0) {
-    said += fmt::format("; choosing him loses {} {} on average against the best in hindsight",
+    said += fmt::format("; choosing him loses {} {} on average against the best in hindsight.",
                         fixed(*pair.regret, 1), look.herd.season.currency);
   }
   html.element("span", {{"class", "t-soft"}}, said);
@@ -108,7 +126,7 @@ void account_drawn(HtmlWriter& html, const CellsLook& look, const PairingAccount
     {
       const auto left = html.in("div");
       html.element("h3", "Why");
-      account_reasons(html, look, pair, true);
+      account_reasons(html, look, pair);
       account_questions(html, look, pair);
     }
     const auto right = html.in("div");
@@ -117,11 +135,27 @@ void account_drawn(HtmlWriter& html, const CellsLook& look, const PairingAccount
       draw_parts(html, look, pair);
       account_settling(html, look, pair);
     }
-    account_kin(html, look, pair);
+    account_chance(html, look, pair);
   }
-  account_chance(html, look, pair);
+  account_kin(html, look, pair);
   html.element("h3", "What a kid may show");
   draw_risks(html, look, pair);
+}
+
+/// In words, without what is true of him whoever the doe: that stands once, beside him.
+void account_short(HtmlWriter& html, const CellsLook& look, const PairingAccount& pair) {
+  std::string text = fmt::format("{} with {}: ", short_name(look.herd, pair.pairing.doe),
+                                 short_name(look.herd, pair.pairing.sire));
+  if (pair.money) text += parts_words(*pair.money) + ".";
+  html.element("p", text);
+  const auto list = html.in("ul");
+  std::size_t said = 0;
+  for (const Reason& reason : pair.reasons) {
+    if (is_of_him_alone(reason, pair.pairing.sire)) continue;
+    html.element("li", sentence(look.herd, reason));
+    if (++said == reasons_short) break;
+  }
+  if (said == 0) html.element("li", "nothing recorded of the two together");
 }
 
 }  // namespace
@@ -129,10 +163,9 @@ void account_drawn(HtmlWriter& html, const CellsLook& look, const PairingAccount
 void pair_account(HtmlWriter& html, const CellsLook& look, std::size_t doe,
                   const PairingAccount& pair) {
   const auto box = html.in("div", {{"class", "account"}});
+  if (!look.drawn(pair)) return account_short(html, look, pair);
   account_head(html, look, look.table.does[doe], pair);
-  if (look.drawn(doe, pair)) return account_drawn(html, look, pair);
-  if (pair.money) html.element("p", parts_words(*pair.money));
-  account_reasons(html, look, pair, false);
+  account_drawn(html, look, pair);
 }
 
 }  // namespace doewright

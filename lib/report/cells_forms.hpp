@@ -32,7 +32,7 @@ struct CellsLook {
   bool all_drawn = true;  ///< Small enough that every account has its pictures.
 
   bool at_head(std::size_t doe, std::size_t offer) const;
-  bool drawn(std::size_t doe, const PairingAccount& pair) const;
+  bool drawn(const PairingAccount& pair) const;
 };
 
 /// At most so many cells have all their pictures; in larger tables only those at the head of a
@@ -43,8 +43,8 @@ CellsLook cells_look(const Herd& herd, const PairingTable& table);
 
 // Words.
 std::string cell_money(const Herd& herd, double amount);  ///< "232 EUR"
-/// The strictest rule in two or three words: "close kin"; empty for go.
-std::string_view short_reason(const PairingAccount& pair);
+/// The strictest rules, two at most, in two words each: "deadly fault, close kin"; empty for go.
+std::string short_reason(const PairingAccount& pair);
 /// Says a sire's terms and price in few words: "hired, 358 EUR once".
 std::string short_terms(const Herd& herd, const SireAccount& sire);
 std::string_view hold_words(
@@ -53,6 +53,8 @@ std::string_view hold_words(
 // Pictures. Those without words of their own stand beside the same facts as text.
 void draw_swatch(HtmlWriter& html, const CellsLook& look, std::size_t offer);
 void draw_value(HtmlWriter& html, const CellsLook& look, double value);
+/// The lengths that draw_value() uses, in hundredths of the scale: short, for pages of many cells.
+void add_value_sheet(HtmlSheet& sheet, const CellsLook& look);
 /// Parts of the value as steps from 0 to the sum, each with its money.
 void draw_parts(HtmlWriter& html, const CellsLook& look, const PairingAccount& pair);
 /// Chances of what may show in a kid, 0 to 100 %: interval and mean, each with its figures.
@@ -73,7 +75,7 @@ void cells_table(HtmlWriter& html, const CellsLook& look);
 /// The does with one sire: verdict and worth, inbreeding, what is known.
 void one_sire_table(HtmlWriter& html, const CellsLook& look);
 void cells_key(HtmlWriter& html, const CellsLook& look, bool one_sire);
-void add_cells_sheet(HtmlSheet& sheet, std::size_t columns);
+void add_cells_sheet(HtmlSheet& sheet, const CellsLook& look, std::size_t columns);
 
 /// Questions to the owner, papers, what was looked at; one sire on offer.
 void sire_card(HtmlWriter& html, const CellsLook& look, std::size_t offer);

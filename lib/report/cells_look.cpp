@@ -13,8 +13,8 @@ bool CellsLook::at_head(std::size_t doe, std::size_t offer) const {
   return std::find(head.begin(), head.end(), offer) != head.end();
 }
 
-bool CellsLook::drawn(std::size_t doe, const PairingAccount& pair) const {
-  return all_drawn || at_head(doe, pair.offer);
+bool CellsLook::drawn(const PairingAccount& pair) const {
+  return all_drawn || (pair.rank == 1 && pair.verdict != Verdict::avoid);
 }
 
 CellsLook cells_look(const Herd& herd, const PairingTable& table) {

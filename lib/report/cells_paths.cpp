@@ -176,7 +176,11 @@ class PathDrawing {
   void adds(const Path& path, double x, double y) {
     std::string text = fmt::format("adds {}", percent(path.contribution, 2));
     const std::size_t letter = letter_of(path);
-    if (ancestors_.size() > 1 && letter < 26) {
+    const bool an_end = path.ancestor && (*path.ancestor == pair_.pairing.sire ||
+                                          *path.ancestor == pair_.pairing.doe);
+    if (an_end) {
+      text = fmt::format("from {}: {}", short_name(herd_, *path.ancestor), text);
+    } else if (ancestors_.size() > 1 && letter < 26) {
       text = fmt::format("{}: {}", static_cast<char>('A' + letter), text);
     }
     html_.element(

@@ -35,11 +35,16 @@ void mean_at(HtmlWriter& html, double x) {
   html.leaf("circle", {{"cx", x}, {"cy", 7.0}, {"r", 4.0}, {"class", "g-paper s-ink mean"}});
 }
 
+/// Where on the scale of money an amount lies, 0 to 100.
+std::size_t hundredth(const CellsLook& look, double amount) {
+  const double share = (amount - look.lowest) / (look.highest - look.lowest);
+  return static_cast<std::size_t>(std::lround(100.0 * std::clamp(share, 0.0, 1.0)));
+}
+
 void interval(HtmlWriter& html, double low, double mean, double high) {
   const auto svg = html.in("svg", {{"viewBox", {0, 0, chance_wide, chance_high}},
                                    {"class", "chance"},
                                    {"aria-hidden", "true"}});
-  track(html, chance_wide);
   const double from = on_scale(low, chance_wide), to = on_scale(high, chance_wide);
   html.leaf("rect", {{"x", from},
                      {"y", 3.0},
@@ -79,21 +84,20 @@ void draw_swatch(HtmlWriter& html, const CellsLook& look, std::size_t offer) {
 }
 
 void draw_value(HtmlWriter& html, const CellsLook& look, double value) {
-  const double wide = 100.0, span = look.highest - look.lowest;
-  const double zero = -look.lowest / span * wide, to = (value - look.lowest) / span * wide;
-  const auto svg = html.in("svg", {{"viewBox", {0, 0, wide, 5}},
-                                   {"preserveAspectRatio", "none"},
-                                   {"class", "bar"},
-                                   {"aria-hidden", "true"}});
-  html.leaf("path", {{"d", SvgPath()
-                               .move(std::min(zero, to), 0)
-                               .across(std::max(zero, to))
-                               .down(5)
-                               .across(std::min(zero, to))
-                               .close()},
-                     {"class", "g-woad"}});
-  if (look.lowest < 0.0)
-    html.leaf("path", {{"d", SvgPath().move(zero, 0).down(5)}, {"class", "s-ink"}});
+  html.element("span", {{"class", "bar v", hundredth(look, value), ""}}, "");
+}
+
+void add_value_sheet(HtmlSheet& sheet, const CellsLook& look) {
+  sheet.count(".cells{--zero:", hundredth(look, 0.0), "%}");
+  if (look.lowest < 0.0) {
+    sheet.add(
+        ".bar::after{content:\"\";position:absolute;top:-1px;bottom:-1px;left:var(--zero);"
+        "border-left:1px solid var(--ink)}\n");
+  }
+  for (std::size_t k = 0; k <= 100; ++k) {
+    sheet.count(".v", k, "{");
+    sheet.count("--to:", k, "%}");
+  }
 }
 
 void draw_parts(HtmlWriter& html, const CellsLook& look, const PairingAccount& pair) {
@@ -166,8 +170,9 @@ void draw_risks(HtmlWriter& html, const CellsLook& look, const PairingAccount& p
     const auto item = html.in("li");
     html.element("span", look.herd.faults[look.table.faults[f]].name);
     interval(html, risk.affected_low, risk.affected, risk.affected_high);
-    std::string said = fmt::format("{} in 100, could be {} to {}", in_hundred(risk.affected),
-                                   in_hundred(risk.affected_low), in_hundred(risk.affected_high));
+    std::string said = in_hundred(risk.affected) + " in 100";
+    const std::string low = in_hundred(risk.affected_low), high = in_hundred(risk.affected_high);
+    if (low != high) said += fmt::format(", could be {} to {}", low, high);
     if (std::abs(risk.affected_doe - risk.affected_buck) > 0.005) {
       said += fmt::format("; doe kids {}, buck kids {}", in_hundred(risk.affected_doe),
                           in_hundred(risk.affected_buck));
@@ -208,8 +213,10 @@ void draw_readings(HtmlWriter& html, const PairingAccount& pair, std::string_vie
                      {"height", 8.0},
                      {"class", "g-woad"}});
   mean_at(html, x(f.used));
+  SvgPath ticks;
+  for (const double share : {0.0, 0.125, 0.25, 0.5}) ticks.move(x(share), 12).down(17);
+  html.leaf("path", {{"d", ticks}, {"class", "s-soft"}});
   const auto landmark = [&](double share, HtmlConst anchor, std::string_view name) {
-    html.leaf("path", {{"d", SvgPath().move(x(share), 12).down(17)}, {"class", "s-soft"}});
     html.element("text",
                  {{"x", x(share)}, {"y", 28.0}, {"text-anchor", anchor}, {"class", "t-soft tiny"}},
                  name);

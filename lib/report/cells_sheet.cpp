@@ -43,6 +43,8 @@ void cells_faces(HtmlSheet& sheet) {
 .cells .what{color:var(--soft);font-weight:400;font-size:.82rem;display:block}
 .hold{display:inline-block;border:1.5px solid var(--ink);padding:0 .4em;font-size:.82rem;font-weight:600}
 .swatch{width:26px;height:12px;margin-bottom:3px}
+.cells .name .swatch{display:inline-block;margin:0 6px 0 0}
+.scroll.wide{padding:0 3px}
 .cell{list-style:none;color:var(--ink);font-weight:400;padding:4px 6px 5px;border-left:5px solid transparent;line-height:1.25;height:100%;min-width:0}
 .cell::-webkit-details-marker{display:none}
 .cell:hover{background:var(--wool)}
@@ -51,13 +53,14 @@ void cells_faces(HtmlSheet& sheet) {
 .hatched .worth{font-weight:400}
 .cell .kid,.cell .verdict{display:block;font-size:.8rem}
 .cell .tag{font-size:.78rem;padding:0 .5em;float:right}
-.bar{width:100%;height:5px;margin:2px 0 3px}
+.bar{display:block;position:relative;height:5px;margin:2px 0 3px}
+.bar::before{content:"";position:absolute;top:0;height:100%;left:min(var(--zero),var(--to));width:max(calc(var(--to) - var(--zero)),calc(var(--zero) - var(--to)));background:var(--woad)}
 .stitched{border-left:5px dashed var(--ink)}
 .head-of{outline:2.5px solid var(--ink);outline-offset:-1px}
 .hatched{background-color:var(--wool);background-image:repeating-linear-gradient(135deg,var(--wool) 0 6px,var(--wool-dark) 6px 9px)}
 .of{display:none}
 details[open]>.cell{box-shadow:inset 0 -4px 0 var(--ink)}
-.box{display:inline-block;width:1.9em;height:1.2em;border-left-width:5px}
+.box{display:inline-block;width:1.9em;height:1.5em;border-left-width:5px}
 .key{display:flex;flex-wrap:wrap;gap:.35em 1.4em;list-style:none;margin:.8em 0 0;padding:0;color:var(--soft);font-size:.875rem}
 .key li{display:flex;align-items:center;gap:.45em}
 )");
@@ -71,17 +74,17 @@ void cells_accounts(HtmlSheet& sheet) {
 .pair-two{display:grid;grid-template-columns:1fr 1fr;gap:0 30px}
 .pair-two>div{min-width:0}
 .parts,.risks{list-style:none;padding:0;margin:.2em 0}
-.parts li{display:grid;grid-template-columns:8.4em 1fr 5em;gap:10px;align-items:center}
+.parts li{display:grid;grid-template-columns:9.2em 1fr 5.4em;gap:10px;align-items:center}
 .parts li:last-child{border-top:1px solid var(--soft);font-weight:700}
 .step{width:100%;height:10px}
 .amount{text-align:right}
-.risks li,.best{display:grid;grid-template-columns:13em 200px 1fr;gap:2px 14px;align-items:center;padding:2px 0}
-.best{margin-top:.9em}
-.chance{width:200px}
+.risks li{display:grid;grid-template-columns:13em 200px 1fr;gap:2px 14px;align-items:center;padding:2px 0}
+.chance{width:200px;background:linear-gradient(var(--wool-dark),var(--wool-dark)) 50% 50%/188px 4px no-repeat}
+.axis .chance{background:none}
 .readings{width:240px}
 .mean{stroke-width:2}
 .tiny{font-size:10.5px}
-.paths{width:720px;min-width:600px}
+.paths{width:720px;min-width:600px;margin-top:.5em}
 .crest{stroke-width:2.2}
 .halo{paint-order:stroke;stroke:var(--paper);stroke-width:4px}
 .looked{margin:.3em 0;font-size:.92rem}
@@ -116,7 +119,7 @@ h1{font-size:1.45rem}
 .short>div,.short>div+div{padding:10px 0;border-left:0}
 .short>div+div{border-top:1px solid var(--hair)}
 .account{width:min(100%,calc(100vw - 36px));padding:8px 10px}
-.risks li,.best,.looked>div{grid-template-columns:1fr;padding:5px 0}
+.risks li,.looked>div{grid-template-columns:1fr;padding:5px 0}
 .axis span{display:none}
 }
 @media screen and (max-width:600px){
@@ -141,7 +144,7 @@ void cells_paper(HtmlSheet& sheet, std::size_t columns) {
 h1{font-size:1.8em}
 .long{break-inside:auto}
 .cells tr{padding:2px 0;gap:0 3px}
-.cell{padding:1px 4px 2px;border-left-width:4px;height:auto}
+.cell{padding:1px 4px 2px;border-left-width:4px}
 .cell .worth{font-size:1.15em}
 .cell .kid,.cell .verdict,.cell .tag,.cells .what,.hold{font-size:.9em}
 .bar{height:4px}
@@ -150,7 +153,8 @@ h1{font-size:1.8em}
 .notes{margin-top:10px;padding:7px 12px}
 .short>div{padding-top:6px;padding-bottom:6px}
 .figure{font-size:1.7em}
-.cells.one tr{grid-template-columns:7.5em 11em 20em 1fr 3em}
+.cells.one tr{grid-template-columns:7.5em 11em 20em 1fr 4.5em}
+.cells td>details,.cells td>details:not([open])>summary{height:100%}
 .readings{width:200px}
 )");
   if (columns <= columns_on_paper) {
@@ -170,11 +174,12 @@ h1{font-size:1.8em}
 
 }  // namespace
 
-void add_cells_sheet(HtmlSheet& sheet, std::size_t columns) {
+void add_cells_sheet(HtmlSheet& sheet, const CellsLook& look, std::size_t columns) {
   add_chart_sheet(sheet);
   cells_top(sheet);
   cells_rows(sheet, columns);
   cells_faces(sheet);
+  add_value_sheet(sheet, look);
   cells_accounts(sheet);
   cells_phone(sheet);
   cells_paper(sheet, columns);

@@ -45,7 +45,7 @@ void cell_face(HtmlWriter& html, const CellsLook& look, std::size_t doe, const P
     html.text(" ");
   }
   std::string verdict(word(pair.verdict));
-  const std::string_view why = short_reason(pair);
+  const std::string why = short_reason(pair);
   if (!why.empty()) verdict += fmt::format(": {}", why);
   html.element("span", {{"class", "verdict"}}, verdict);
 }
@@ -95,9 +95,11 @@ void cells_table(HtmlWriter& html, const CellsLook& look) {
     html.element("th", {{"scope", "col"}, {"role", "columnheader"}}, "doe");
     for (std::size_t s = 0; s < look.table.sires.size(); ++s) {
       const auto cell = html.in("th", {{"scope", "col"}, {"role", "columnheader"}});
-      draw_swatch(html, look, s);
-      html.element("span", {{"class", "name"}},
-                   short_name(look.herd, look.table.sires[s].offer.sire));
+      {
+        const auto name = html.in("span", {{"class", "name"}});
+        draw_swatch(html, look, s);
+        html.text(short_name(look.herd, look.table.sires[s].offer.sire));
+      }
       html.text(" ");
       html.element("span", {{"class", "what"}}, short_terms(look.herd, look.table.sires[s]));
     }
@@ -152,9 +154,9 @@ void one_sire_table(HtmlWriter& html, const CellsLook& look) {
     {
       const auto cell = html.in("td", {{"role", "cell"}});
       html.element("span", {{"class", "of"}}, "recorded, count on, at worst: ");
-      html.text(fmt::format("{}, ", percent(f.as_recorded, 1)));
-      html.element("strong", percent(f.used, 1));
-      html.text(fmt::format(", {}", percent(f.worst, 1)));
+      html.text(fmt::format("{}, ", percent(f.as_recorded, 2)));
+      html.element("strong", percent(f.used, 2));
+      html.text(fmt::format(", {}", percent(f.worst, 2)));
     }
     const auto cell = html.in("td", {{"role", "cell"}});
     html.element("span", {{"class", "of"}}, "known: ");

@@ -14,13 +14,13 @@ std::string cell_money(const Herd& herd, double amount) {
   return fixed(amount, 0) + "\u00a0" + printable(herd.season.currency);
 }
 
-std::string_view short_reason(const PairingAccount& pair) {
-  // In the order in which they are said where several are equally strict.
+std::string short_reason(const PairingAccount& pair) {
+  // In the order in which they are said where several are equally strict; two at most.
   static constexpr std::array<std::pair<std::string_view, std::string_view>, 10> words = {{
       {"hold", "doe on hold"},
       {"not-sires", "you ruled him out"},
-      {"inbreeding", "close kin"},
       {"lethal", "deadly fault"},
+      {"inbreeding", "close kin"},
       {"polled", "both polled"},
       {"told", "owner\u2019s word"},
       {"thin-papers", "parents unknown"},
@@ -28,12 +28,17 @@ std::string_view short_reason(const PairingAccount& pair) {
       {"horns-unknown", "horns unknown"},
       {"papers", "papers missing"},
   }};
+  std::string text;
+  std::size_t count = 0;
   for (const auto& [rule, said] : words) {
     for (const RuleHit& hit : pair.rules) {
-      if (hit.verdict == pair.verdict && hit.rule == rule) return said;
+      if (hit.verdict != pair.verdict || hit.rule != rule || count == 2) continue;
+      text += (count == 0 ? "" : ", ") + std::string(said);
+      ++count;
     }
+    if (rule == "hold" && count > 0) break;  // on hold with every sire: the rest is in the account
   }
-  return {};
+  return text;
 }
 
 std::string short_terms(const Herd& herd, const SireAccount& sire) {

@@ -30,32 +30,35 @@ void band_of_does(HtmlWriter& html, const CellsLook& look) {
   const double wide = all / static_cast<double>(std::max<std::size_t>(1, look.heads.size()));
   for (std::size_t d = 0; d < look.heads.size(); ++d) {
     const double x = wide * static_cast<double>(d), to = wide - std::min(3.0, wide / 4.0);
-    const auto& head = look.heads[d];
-    if (head.empty()) {
-      html.leaf("rect", {{"x", x}, {"width", to}, {"height", high}, {"class", "g-wool"}});
+    std::vector<std::size_t> woven;
+    for (const std::size_t offer : look.heads[d]) {
+      if (look.weave[offer] < threads_most) woven.push_back(look.weave[offer]);
     }
-    const double each = high / static_cast<double>(std::max<std::size_t>(1, head.size()));
-    for (std::size_t k = 0; k < head.size(); ++k) {
-      const double y = each * static_cast<double>(k);
-      if (look.weave[head[k]] < threads_most) {
-        html.leaf("rect", {{"x", x},
-                           {"y", y},
-                           {"width", to},
-                           {"height", each},
-                           {"fill", "url(#weave", look.weave[head[k]], ")"}});
-      } else {
-        html.leaf("rect",
-                  {{"x", x}, {"y", y}, {"width", to}, {"height", each}, {"class", "g-wool-dark"}});
-      }
+    if (woven.empty()) {
+      const HtmlConst ground =
+          look.heads[d].empty() ? HtmlConst("g-wool") : HtmlConst("g-wool-dark");
+      html.leaf("rect", {{"x", x}, {"width", to}, {"height", high}, {"class", ground}});
+    }
+    const double each = high / static_cast<double>(std::max<std::size_t>(1, woven.size()));
+    for (std::size_t k = 0; k < woven.size(); ++k) {
+      html.leaf("rect", {{"x", x},
+                         {"y", each * static_cast<double>(k)},
+                         {"width", to},
+                         {"height", each},
+                         {"fill", "url(#weave", woven[k], ")"}});
     }
   }
 }
 
-std::string names_of(const Herd& herd, const std::vector<const PairingAccount*>& pairs) {
+constexpr std::size_t named_most = 4;
+
+/// As many as may be named, joined; the rest as a count.
+std::string some_of(const std::vector<std::string>& names, std::string_view between) {
   std::string text;
-  for (const PairingAccount* pair : pairs) {
-    text += (text.empty() ? "" : " = ") + short_name(herd, pair->pairing.sire);
+  for (std::size_t k = 0; k < std::min(named_most, names.size()); ++k) {
+    text += (k == 0 ? "" : std::string(between)) + names[k];
   }
+  if (names.size() > named_most) text += fmt::format(" and {} more", names.size() - named_most);
   return text;
 }
 
@@ -63,16 +66,18 @@ std::string names_of(const Herd& herd, const std::vector<const PairingAccount*>&
 std::vector<std::string> line_of_doe(const CellsLook& look, std::size_t d) {
   const Herd& herd = look.herd;
   const DoeAccount& doe = look.table.does[d];
-  std::vector<const PairingAccount*> first, then;
-  std::string avoid;
+  const PairingAccount* best = nullptr;
+  std::vector<std::string> first, avoid;
+  std::string then = "-";
   for (const PairingAccount& pair : doe.sires) {
+    const std::string sire = short_name(herd, pair.pairing.sire);
     if (pair.verdict == Verdict::avoid) {
-      avoid += fmt::format("{}{} ({})", avoid.empty() ? "" : ", ",
-                           short_name(herd, pair.pairing.sire), short_reason(pair));
+      avoid.push_back(fmt::format("{} ({})", sire, short_reason(pair)));
     } else if (look.at_head(d, pair.offer)) {
-      first.push_back(&pair);
-    } else if (then.empty()) {
-      then.push_back(&pair);
+      first.push_back(sire);
+      if (best == nullptr) best = &pair;
+    } else if (then == "-") {
+      then = sire;
     }
   }
   const std::string name = short_name(herd, doe.doe.doe);
@@ -80,17 +85,17 @@ std::vector<std::string> line_of_doe(const CellsLook& look, std::size_t d) {
     return {name, std::string(hold_words(doe.fitness)), "-", fitness_words(herd, doe.fitness), "-",
             "all"};
   }
-  if (first.empty()) return {name, "nobody", "-", "every sire is to be avoided", "-", avoid};
-  const PairingAccount& best = *first.front();
-  const std::string mind = best.reasons.empty() ? "nothing recorded speaks against it"
-                                                : short_name(herd, best.pairing.sire) + ": " +
-                                                      sentence(herd, best.reasons.front());
+  const std::string not_to = avoid.empty() ? "-" : some_of(avoid, ", ");
+  if (best == nullptr) return {name, "nobody", "-", "every sire is to be avoided", "-", not_to};
+  const std::string mind = best->reasons.empty() ? "nothing recorded speaks against it"
+                                                 : short_name(herd, best->pairing.sire) + ": " +
+                                                       sentence(herd, best->reasons.front());
   return {name,
-          names_of(herd, first),
-          best.money ? cell_money(herd, best.money->value) : "-",
+          some_of(first, " = "),
+          best->money ? cell_money(herd, best->money->value) : "-",
           mind,
-          then.empty() ? "-" : names_of(herd, then),
-          avoid.empty() ? "-" : avoid};
+          then,
+          not_to};
 }
 
 void does_in_lines(HtmlWriter& html, const CellsLook& look) {
@@ -137,7 +142,7 @@ void rank_as_page(Sink& out, const Preamble& preamble, const Herd& herd,
                   const PairingTable& table) {
   const CellsLook look = cells_look(herd, table);
   HtmlSheet sheet = page_sheet();
-  add_cells_sheet(sheet, std::max<std::size_t>(1, table.sires.size()));
+  add_cells_sheet(sheet, look, std::max<std::size_t>(1, table.sires.size()));
   HtmlWriter html("Which doe to which sire", sheet);
   {
     const auto page = html.in("main", {{"class", "sheet"}});
@@ -155,8 +160,9 @@ void rank_as_page(Sink& out, const Preamble& preamble, const Herd& herd,
         if (!look.all_drawn) {
           html.element(
               "p", {{"class", "small t-soft screen"}},
-              "In a table of this size only the cells at the head of a doe's list have their "
-              "pictures; narrowed to one doe all have.");
+              "In a table of this size only the first of each doe has pictures, and what is "
+              "true of a sire whoever the doe stands below, beside him. Narrowed to one doe, "
+              "every cell has all.");
         }
       }
       does_in_lines(html, look);

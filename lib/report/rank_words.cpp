@@ -12,7 +12,15 @@ namespace doewright {
 
 namespace {
 
-std::string names_in_words(const std::vector<std::string>& parts) {
+constexpr std::size_t names_most = 4;   ///< More are counted, not named.
+constexpr std::size_t groups_most = 4;  ///< Of sires that come first together.
+
+std::string names_in_words(std::vector<std::string> parts, std::size_t most) {
+  if (parts.size() > most) {
+    const std::size_t rest = parts.size() - most;
+    parts.resize(most);
+    parts.push_back(fmt::format("{} more", rest));
+  }
   std::string text;
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (i > 0) text += i + 1 == parts.size() ? " and " : ", ";
@@ -66,14 +74,19 @@ std::string rank_headline(const Herd& herd, const PairingTable& table) {
   std::stable_sort(by_count.begin(), by_count.end(),
                    [](const auto& a, const auto& b) { return a.second > b.second; });
   std::string text;
+  std::size_t others = 0;
+  for (std::size_t g = groups_most; g < by_count.size(); ++g) others += by_count[g].second;
+  if (by_count.size() > groups_most) by_count.resize(groups_most);
   for (const auto& [offers, does] : by_count) {
     std::vector<std::string> names;
     for (const std::size_t offer : offers)
       names.push_back(short_name(herd, table.sires[offer].offer.sire));
-    text += fmt::format("{}{} {} for {}", text.empty() ? "" : ", ", names_in_words(names),
-                        names.size() == 1 ? "comes first" : "are level", does);
+    text +=
+        fmt::format("{}{} {} for {}", text.empty() ? "" : ", ", names_in_words(names, names_most),
+                    names.size() == 1 ? "comes first" : "are level", does);
     if (&offers == &by_count.front().first) text += fmt::format(" of {} does", table.does.size());
   }
+  if (others > 0) text += fmt::format(", others for {}", others);
   if (text.empty()) text = "No sire on offer can be put to any doe without being overruled";
   if (held > 0) text += fmt::format("; {} {} on hold", held, held == 1 ? "doe is" : "does are");
   if (nobody > 0) {
@@ -95,13 +108,13 @@ std::string rank_close_calls(const Herd& herd, const PairingTable& table) {
   }
   if (does.empty()) return {};
   constexpr std::size_t most_named = 6;
-  std::string who = names_in_words(does);
+  std::string who = names_in_words(does, does.size());
   if (does.size() > most_named) who = fmt::format("{} of {} does", does.size(), table.does.size());
   return fmt::format(
       "Too close to call at these prices for {}: half or double of a default would put another "
       "sire "
       "first. Set {}.",
-      who, names_in_words(prices));
+      who, names_in_words(prices, prices.size()));
 }
 
 }  // namespace doewright

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
 #include <array>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -98,16 +99,22 @@ void questions_to_owner(HtmlWriter& html, const CellsLook& look) {
   html.element("li", "is the pedigree complete, with nobody left out?");
 }
 
+/// Sentences on his side alone that stand in the account of every doe.
 void of_him_alone(HtmlWriter& html, const CellsLook& look) {
-  std::vector<std::string> said;
+  std::vector<std::pair<std::string, std::size_t>> counted;
   for (const DoeAccount& doe : look.table.does) {
     const PairingAccount& pair = doe.sires.front();
     for (const Reason& reason : pair.reasons) {
       if (!is_of_him_alone(reason, pair.pairing.sire)) continue;
-      std::string words = sentence(look.herd, reason);
-      if (std::find(said.begin(), said.end(), words) == said.end())
-        said.push_back(std::move(words));
+      const std::string words = sentence(look.herd, reason);
+      const auto found = std::find_if(counted.begin(), counted.end(),
+                                      [&](const auto& each) { return each.first == words; });
+      found == counted.end() ? counted.emplace_back(words, 1), void() : void(++found->second);
     }
+  }
+  std::vector<std::string> said;
+  for (const auto& [words, times] : counted) {
+    if (times == look.table.does.size()) said.push_back(words);
   }
   if (said.empty()) return;
   html.element("h3", "The same for every doe");
@@ -133,7 +140,7 @@ void sire_as_page(Sink& out, const Preamble& preamble, const Herd& herd,
   const CellsLook look = cells_look(herd, table);
   const std::string name = long_name(herd, table.sires.front().offer.sire);
   HtmlSheet sheet = page_sheet();
-  add_cells_sheet(sheet, 4);
+  add_cells_sheet(sheet, look, 4);
   HtmlWriter html(name + ": before he is hired", sheet);
   {
     const auto page = html.in("main", {{"class", "sheet"}});
