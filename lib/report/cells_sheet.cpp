@@ -11,13 +11,18 @@ constexpr std::size_t columns_on_paper = 8;  ///< More: on paper each doe's cell
 
 void cells_rows(HtmlSheet& sheet, std::size_t columns) {
   sheet.add(R"(.cells,.cells thead,.cells tbody{display:block}
-.cells tr{display:grid;gap:0 5px;align-items:stretch;border-bottom:1px solid var(--hair);padding:5px 0}
+.cells tr{display:grid;gap:0 5px;align-items:stretch;border-bottom:1px solid var(--hair);padding:5px 2px}
 .cells th,.cells td{border:0;padding:0;min-width:0}
 )");
   sheet.count(".cells tr{grid-template-columns:7.2rem repeat(", columns, ",minmax(5.6rem,1fr))}");
   sheet.add(
       R"(.cells.one tr{grid-template-columns:7.2rem 11rem 15.5rem minmax(9rem,1fr) 3.5rem;gap:0 16px}
-@media screen and (min-width:601px){
+)");
+  sheet.add("@media screen and (min-width:601px){\n");
+  sheet.count(".cells{min-width:calc(7.6rem + ", columns, "*(5.6rem + 5px))}");
+  sheet.add(R"(.cells.one{min-width:0}
+.cells th[scope=row]{position:sticky;left:0;background:var(--paper);z-index:1}
+.cells tbody tr{content-visibility:auto;contain-intrinsic-size:auto 104px}
 )");
   // Where a browser lets the opened part leave its cell, the cell stays in its place above it.
   sheet.add(
@@ -45,14 +50,17 @@ void cells_faces(HtmlSheet& sheet) {
 .swatch{width:26px;height:12px;margin-bottom:3px}
 .cells .name .swatch{display:inline-block;margin:0 6px 0 0}
 .scroll.wide{padding:0 3px}
-.cell{list-style:none;color:var(--ink);font-weight:400;padding:4px 6px 5px;border-left:5px solid transparent;line-height:1.25;height:100%;min-width:0}
+.cell{list-style:none;color:var(--ink);font-weight:400;padding:4px 6px 5px;border-left:5px solid transparent;line-height:1.25;height:100%;min-width:0;display:flex;flex-wrap:wrap;align-content:flex-start;align-items:center;gap:0 .4em}
+.cell>span{flex:0 0 100%}
+.cell>.worth{flex:1 0 auto}
+.cell>.tag{flex:0 0 auto}
 .cell::-webkit-details-marker{display:none}
 .cell:hover{background:var(--wool)}
 .cell.hatched:hover{background-color:var(--wool)}
-.cell .worth{font-size:1.12rem;font-weight:700;display:block}
+.cell .worth{font-size:1.12rem;font-weight:700;white-space:nowrap}
 .hatched .worth{font-weight:400}
-.cell .kid,.cell .verdict{display:block;font-size:.8rem}
-.cell .tag{font-size:.78rem;padding:0 .5em;float:right}
+.cell .kid,.cell .verdict{font-size:.8rem}
+.cell .tag{font-size:.78rem;padding:0 .5em}
 .bar{display:block;position:relative;height:5px;margin:2px 0 3px}
 .bar::before{content:"";position:absolute;top:0;height:100%;left:min(var(--zero),var(--to));width:max(calc(var(--to) - var(--zero)),calc(var(--zero) - var(--to)));background:var(--woad)}
 .stitched{border-left:5px dashed var(--ink)}

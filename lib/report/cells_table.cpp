@@ -32,12 +32,12 @@ void cell_face(HtmlWriter& html, const CellsLook& look, std::size_t doe, const P
   if (many_sires) {
     html.element("span", {{"class", "of"}}, short_name(look.herd, pair.pairing.sire) + " ");
   }
-  if (head) {
-    html.element("span", {{"class", "tag"}}, look.heads[doe].size() > 1 ? "= level" : "first");
-    html.text(" ");
-  }
   html.element("span", {{"class", "worth"}},
                pair.money ? cell_money(look.herd, pair.money->value) : "not worked out");
+  if (head) {
+    html.text(" ");
+    html.element("span", {{"class", "tag"}}, look.heads[doe].size() > 1 ? "= level" : "first");
+  }
   if (pair.money) draw_value(html, look, pair.money->value);
   html.text(" ");
   if (many_sires) {
