@@ -37,7 +37,7 @@ constexpr CommandText commands[] = {
     {Command::merit, "merit", "breeding values, how sure they are, and what they are worth",
      "  doewright merit data-demo\n  doewright merit data-demo --sire Alder --format json"},
     {Command::sire, "sire", "one sire before he is hired, against every doe put forward",
-     "  doewright sire data-demo Alder"},
+     "  doewright sire data-demo Alder\n  doewright sire data-demo Alder --format html -o alder.html"},
     {Command::pedigree, "pedigree", "the pedigree report for a buyer: text, JSON, CSV or a page",
      "  doewright pedigree data-demo Hazel\n  doewright pedigree data-demo Campion --format html "
      "-o campion.html"},
@@ -47,7 +47,8 @@ constexpr CommandText commands[] = {
      "  doewright owner data-demo Hornbeam\n  doewright owner data-demo Hornbeam --format html -o "
      "hornbeam.html"},
     {Command::rank, "rank", "every doe put forward with every sire on offer, in order",
-     "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy"},
+     "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy\n  doewright rank data-demo "
+     "--format html -o season.html"},
     {Command::does, "does", "which does are fit to breed: go, wait or not this year, and why",
      "  doewright does data-demo"},
     {Command::plan, "plan", "whom to use, who goes to whom, who steps in, what it costs",
@@ -159,7 +160,8 @@ struct MoreFormats {
 };
 
 MoreFormats more_formats(Command command) {
-  return {.page = command == Command::pedigree || command == Command::owner,
+  return {.page = command == Command::pedigree || command == Command::owner ||
+                  command == Command::rank || command == Command::sire,
           .calendar = command == Command::calendar};
 }
 

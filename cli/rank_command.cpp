@@ -1,10 +1,17 @@
 // SPDX-License-Identifier: MIT
+#include <doewright/pairing/pair_paths.hpp>
 #include <doewright/pairing/pairing.hpp>
 
 #include "narrowed.hpp"
 #include "session.hpp"
 
 using namespace doewright;
+
+namespace {
+
+constexpr std::size_t paths_drawn = 4, ranks_traced = 8;
+
+}  // namespace
 
 /// `doewright rank HERD`.
 Status run_rank(Session& session) {
@@ -14,7 +21,9 @@ Status run_rank(Session& session) {
   const CommonOptions& options = session.line().common;
   const ScoreOptions narrow = narrowed(session, *herd);
   const Genetics genetics = session.genetics(read);
-  const PairingTable table = score(*herd, genetics, narrow, session.run());
+  PairingTable table = score(*herd, genetics, narrow, session.run());
+  if (options.format == Format::html)
+    trace_paths(genetics.kinship, table, paths_drawn, ranks_traced, session.run());
   Preamble preamble = session.preamble(*herd, InputsOf::rank);
   preamble.assumed = assumed_in(*herd, table);
   session.answer([&](Sink& out) {

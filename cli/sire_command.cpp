@@ -4,11 +4,18 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
+#include <doewright/pairing/pair_paths.hpp>
 #include <doewright/pairing/pairing.hpp>
 
 #include "session.hpp"
 
 using namespace doewright;
+
+namespace {
+
+constexpr std::size_t paths_drawn = 4;
+
+}  // namespace
 
 /// `doewright sire HERD SIRE`: before I pay for him. He need not be on the list of sires on offer.
 Status run_sire(Session& session) {
@@ -58,7 +65,9 @@ Status run_sire(Session& session) {
   }
   narrow.seed = session.seed();
   const Genetics genetics = session.genetics(herd);
-  const PairingTable table = score(herd, genetics, narrow, session.run());
+  PairingTable table = score(herd, genetics, narrow, session.run());
+  if (session.line().common.format == Format::html)
+    trace_paths(genetics.kinship, table, paths_drawn, 1, session.run());
   Preamble preamble = session.preamble(herd, InputsOf::rank);
   preamble.assumed = assumed_in(herd, table);
   session.answer(

@@ -131,6 +131,11 @@ HtmlSheet& HtmlSheet::rule(HtmlCss before, HtmlName name, HtmlCss between, HtmlC
   return *this;
 }
 
+HtmlSheet& HtmlSheet::count(HtmlCss before, std::size_t number, HtmlCss after) {
+  text_ += fmt::format("{}{}{}\n", before.view(), number, after.view());
+  return *this;
+}
+
 HtmlWriter::HtmlWriter(std::string_view title, const HtmlSheet& sheet) {
   page_ = "<!doctype html>\n";
   open("html", {{"lang", "en"}});

@@ -76,6 +76,8 @@ class HtmlSheet {
   HtmlSheet& colour(HtmlName name, unsigned red_green_blue);
   /// `.before-name{property:var(--name)}` of a colour named in the palette.
   HtmlSheet& rule(HtmlCss before, HtmlName name, HtmlCss between, HtmlCss after);
+  /// A number between two pieces: a count of columns.
+  HtmlSheet& count(HtmlCss before, std::size_t number, HtmlCss after);
   const std::string& text() const noexcept { return text_; }
 
  private:

@@ -17,6 +17,8 @@ namespace {
 
 constexpr std::size_t deciding_facts = 2;
 
+}  // namespace
+
 std::string kids_for_words(KidsFor kids_for) {
   switch (kids_for) {
     case KidsFor::keep:
@@ -39,9 +41,13 @@ std::string fitness_words(const Herd& herd, const DoeFitness& fitness) {
   return printable(text);
 }
 
+namespace {
+
 std::string money(double amount) {
   return fixed(amount, 0);
 }
+
+}  // namespace
 
 /// "kids 208, merit +3, inbreeding -4, faults -40, cost -17".
 std::string parts_words(const PairingMoney& m) {
@@ -61,6 +67,8 @@ std::string parts_words(const PairingMoney& m) {
 std::string in_hundred(double p) {
   return p > 0.0 && p < 0.005 ? "<1" : fixed(100.0 * p, 0);
 }
+
+namespace {
 
 /// Chance of each fault in a kid of the pair, with how well the parents are known.
 void say_risks(Page& page, const Herd& herd, const PairingTable& table,
@@ -158,12 +166,16 @@ std::string look_words(const LookedAt& look, const FaultModel& model) {
   return "found";
 }
 
+}  // namespace
+
 bool nothing_recorded(const FaultEvidence& e) {
   return !e.test.copies && !e.sire_test.copies && !e.dam_test.copies &&
          e.own.look == Look::not_looked && e.sire.look == Look::not_looked &&
          e.dam.look == Look::not_looked && e.kids.examined == 0 && e.sibs.examined == 0 &&
          e.elsewhere_seen.examined == 0 && e.elsewhere_told.examined == 0;
 }
+
+namespace {
 
 std::string count_words(const LookCount& count, std::string_view of) {
   return fmt::format("{} of {} {}", count.found, count.examined, of);
@@ -173,6 +185,8 @@ std::string test_words(const GeneTested& test) {
   static constexpr const char* words[] = {"no copy", "one copy (a carrier)", "two copies"};
   return std::string("gene test ") + words[*test.copies % 3];
 }
+
+}  // namespace
 
 std::string evidence_words(const FaultEvidence& e, const FaultModel& model) {
   std::string text;
@@ -222,8 +236,6 @@ std::string terms_words(const Herd& herd, const SireAccount& sire) {
   }
   return text;
 }
-
-}  // namespace
 
 void say_evidence(Page& page, const Herd& herd, const PairingTable& table,
                   const std::vector<FaultEvidence>& evidence) {

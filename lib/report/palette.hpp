@@ -68,7 +68,7 @@ struct HuePair {
 inline constexpr double words_contrast = 4.5, marks_contrast = 3.0;
 
 /// Words (t-) and the grounds they stand on, then lines and filled marks (s-, g-) on theirs.
-inline constexpr std::array<HuePair, 27> palette_pairs = {{
+inline constexpr std::array<HuePair, 29> palette_pairs = {{
     {Hue::ink, Hue::paper, words_contrast},
     {Hue::ink, Hue::wool, words_contrast},
     {Hue::ink, Hue::wool_dark, words_contrast},
@@ -98,6 +98,8 @@ inline constexpr std::array<HuePair, 27> palette_pairs = {{
     {Hue::ink, Hue::wool_dark, marks_contrast},
     {Hue::soft, Hue::wool_dark, marks_contrast},
     {Hue::ink, Hue::wool, marks_contrast},
+    {Hue::woad, Hue::wool, marks_contrast},
+    {Hue::woad, Hue::wool_dark, marks_contrast},
 }};
 
 constexpr const HueColours& colours(Hue hue) noexcept {

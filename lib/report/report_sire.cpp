@@ -9,6 +9,7 @@
 #include <doewright/report/report.hpp>
 #include <doewright/report/words.hpp>
 
+#include "cells_forms.hpp"
 #include "json_writer.hpp"
 #include "kin_parts.hpp"
 #include "page.hpp"
@@ -59,6 +60,8 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const Pairin
   json.finish();
 }
 
+}  // namespace
+
 /// Papers, age, faults of his own side: the same for every doe.
 bool is_of_him_alone(const Reason& reason, Animal sire) {
   return !reason.animals.empty() && reason.animals.front() == sire &&
@@ -67,7 +70,7 @@ bool is_of_him_alone(const Reason& reason, Animal sire) {
           reason.code == reason::fault_sire);
 }
 
-std::string headline(const Herd& herd, const PairingTable& table) {
+std::string sire_headline(const Herd& herd, const PairingTable& table) {
   if (table.does.empty()) return "No doe is put forward this season: list them in does.csv.";
   std::size_t go = 0, caution = 0, avoid = 0;
   for (const DoeAccount& doe : table.does) {
@@ -88,17 +91,15 @@ std::string headline(const Herd& herd, const PairingTable& table) {
                      caution, avoid);
 }
 
-}  // namespace
-
 void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
                  const PairingTable& table) {
   if (table.sires.size() != 1) throw UsageError("report_sire: a table of one sire is needed");
-  if (format == Format::html) refuse_page("sire");
+  if (format == Format::html) return sire_as_page(out, preamble, herd, table);
   if (format == Format::csv) return write_pairs_as_csv(out, herd, table);
   if (format == Format::json) return as_json(out, preamble, herd, table);
 
   Page page(out, preamble.colour);
-  page.headline(set_aside_words(preamble) + headline(herd, table));
+  page.headline(set_aside_words(preamble) + sire_headline(herd, table));
   for (const Reason& question : table.sires.front().questions) {
     page.labelled("Ask his owner: ", 15, printable(sentence(herd, question)));
   }

@@ -62,6 +62,8 @@ struct PairingAccount {
   KidInbreeding kid_inbreeding;
   double known = 0.0;  ///< C of the pair.
   std::vector<AncestorShare> common_ancestors;
+  std::vector<Path> paths;        ///< Largest first; only after trace_paths() (pair_paths.hpp).
+  double paths_left_out = 0.0;    ///< Kinship of paths that are not among them.
   double settle_probability = 0.0;  ///< She settles to him: his stay alone.
   double kids_per_kidding = 0.0;    ///< Weaned.
   double doe_cost = 0.0;

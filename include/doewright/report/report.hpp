@@ -122,15 +122,17 @@ DOEWRIGHT_EXPORT void report_faults(Sink& out, Format format, const Preamble& pr
                                     const std::vector<FaultsOfHerd>& faults,
                                     const std::optional<ProofOfSire>& proof, bool full);
 
-/// `rank`. `full`: the whole account of each doe, not only the two deciding facts a sire.
+/// `rank`. `full`: the whole account of each doe, not only the two deciding facts a sire; a page has it
+/// always. A page draws the paths that trace_paths() (pair_paths.hpp) filled in, and in tables of more than
+/// 320 pairs the pictures of the sires at the head of each list alone.
 DOEWRIGHT_EXPORT void report_rank(Sink& out, Format format, const Preamble& preamble,
                                   const Herd& herd, const PairingTable& table, bool full);
 
-/// `sire`: a table of one sire. \pre table.sires.size() == 1.
+/// `sire`: a table of one sire; also as a page. \pre table.sires.size() == 1.
 DOEWRIGHT_EXPORT void report_sire(Sink& out, Format format, const Preamble& preamble,
                                   const Herd& herd, const PairingTable& table);
 
-/// `pedigree`: the report for a buyer. The only command so far with a page.
+/// `pedigree`: the report for a buyer.
 DOEWRIGHT_EXPORT void report_pedigree(Sink& out, Format format, const Preamble& preamble,
                                       const Herd& herd, const PedigreeReport& report);
 
