@@ -24,7 +24,8 @@ try:
 except ImportError as missing:
     skip(f"{missing}", "python3-numpy")
 
-from enumeration import Enumeration, risks
+from enumeration import Enumeration
+from gene_rules import risks
 from random_book import AS_OF, Book
 
 PROGRAM = sys.argv[1]

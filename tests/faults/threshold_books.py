@@ -32,7 +32,7 @@ try:
 except ImportError as missing:
     skip(f"{missing}", "python3-numpy, python3-scipy")
 
-from random_book import BUILT_IN
+from random_genes import BUILT_IN
 
 PROGRAM = sys.argv[1]
 BOOKS = int(sys.argv[2]) if len(sys.argv) > 2 else 60
