@@ -57,6 +57,9 @@ class OwnerCounts {
     std::set<const DoeLitter*> done;
     for (const ServiceTurn& turn : histories_.turns(doe, report_.sire, litters)) {
       report_.put.push_back(put_of(doe, turn));
+      if (turn.litter == nullptr && kidded_too_late(turn, litters)) {
+        report_.put.back().settled = false;
+      }
       if (turn.litter != nullptr) done.insert(turn.litter);
     }
     for (const DoeLitter& litter : litters) {
@@ -107,6 +110,17 @@ class OwnerCounts {
     put.settled = *share > 0.0;  // in kid to another, if she kidded to another
     if (put.settled) take_kidding(put, *turn.litter, *share, by);
     return put;
+  }
+
+  /// In kid by a check, and she then kidded too long after his last day: it was not to him.
+  static bool kidded_too_late(const ServiceTurn& turn, const std::vector<DoeLitter>& litters) {
+    constexpr std::int32_t longest_pregnancy = 170;
+    if (turn.checks.empty()) return false;
+    const Date last_check = turn.checks.back()->date.latest();
+    return std::any_of(litters.begin(), litters.end(), [&](const DoeLitter& litter) {
+      return litter.date.known() && litter.date.earliest() > last_check &&
+             litter.date.earliest() <= last_check + longest_pregnancy;
+    });
   }
 
   /// Other bucks with her in the same weeks: from 30 days before his first day to 30 after his
