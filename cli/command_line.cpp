@@ -41,7 +41,7 @@ constexpr CommandText commands[] = {
     {Command::pedigree, "pedigree", "the pedigree report for a buyer: text, JSON, CSV or a page",
      "  doewright pedigree data-demo Hazel\n  doewright pedigree data-demo Campion --format html "
      "-o campion.html"},
-    {Command::keep, "keep", "doe kids ranked for keeping, and the doors each closes; who may leave",
+    {Command::keep, "keep", "doe kids ranked for keeping, the doors each closes; who may leave",
      "  doewright keep data-demo\n  doewright keep data-demo --format json"},
     {Command::owner, "owner", "what the owner of a hired buck is told: counts, and of how many",
      "  doewright owner data-demo Hornbeam\n  doewright owner data-demo Hornbeam --format html -o "

@@ -1,17 +1,17 @@
 // SPDX-License-Identifier: MIT
 // Ranking the sires on offer for each doe: the first two, and the reason for the first. Simpler: 1_relatedness.
 //
-//   > Bryony: Alder (caution), then Bracken
-//   > Hazel: Alder (caution), then Bracken
-//   > Comfrey: Bracken (go), then Sedge
-//   > Tansy: Bracken (go), then Tamarisk
-//   > Mallow: Alder (caution), then Bracken
-//   > Poppy: Alder (caution), then Bracken
-//   > Yarrow: Bracken (go), then Tamarisk
-//   > Campion: Alder (caution), then Bracken
-//   > Willow: Alder (caution), then Bracken
-//   > Teasel: Alder (caution), then Bracken
-//   > Vetch: Alder (caution), then Bracken
+//   > Bryony: Alder (caution), then Sedge
+//   > Hazel: Alder (caution), then Sedge
+//   > Comfrey: Alder (caution), then Larch
+//   > Tansy: Larch (caution), then Sedge
+//   > Mallow: Alder (caution), then Sedge
+//   > Poppy: Alder (caution), then Sedge
+//   > Yarrow: Sedge (caution), then Bracken
+//   > Campion: Alder (caution), then Sedge
+//   > Willow: Alder (caution), then Sedge
+//   > Teasel: Alder (caution), then Sedge
+//   > Vetch: Alder (caution), then Sedge
 //   > Nettle: Larch (go), then Alder
 #include <cstdio>
 #include <string>

@@ -187,8 +187,8 @@ TEST_CASE("the sampler's 95 % intervals hold the exact answer in at least 90 of 
     ++asked_for;
     LocusWorldOptions options;
     options.most_entries = 0.0;
-    options.most_block_entries = 60.0;  // small blocks: the chain has to mix
-    options.sweeps = 400;
+    options.most_block_entries = 100.0;  // small blocks: the chain has to mix
+    options.sweeps = 800;
     options.seed = seed;
     const LocusWorld sampled(made.pedigree, made.input, asked, options, {});
     REQUIRE(sampled.method() == Method::sampled);

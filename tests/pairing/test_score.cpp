@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <stdexcept>
 
 #include <doewright/core/errors.hpp>
 #include <doewright/pairing/pairing.hpp>
@@ -70,6 +71,12 @@ TEST_CASE("limits act at or above: half sibs are exactly 12.5 %") {
                          {"D3"}},
                         {"Doe"}, {"Buck", "Cousin"});
   PairingTable table = scored(herd);
+  const auto of_buck = [&](const PairingTable& scored_table) {
+    for (const PairingAccount& pair : scored_table.does.front().sires) {
+      if (pair.pairing.sire == animal(herd, "Buck")) return pair;
+    }
+    throw std::logic_error("Buck is left out");
+  };
   const auto& sires = table.does.front().sires;
   CHECK(sires.back().pairing.sire == animal(herd, "Buck"));
   CHECK(sires.back().kid_inbreeding.used == doctest::Approx(0.125).epsilon(1e-12));
@@ -78,10 +85,10 @@ TEST_CASE("limits act at or above: half sibs are exactly 12.5 %") {
   CHECK(sires.front().rank == 1);
   CHECK(sires.back().rank == 2);
   herd.does.front().kids_for = KidsFor::meat;
-  CHECK(has_rule(scored(herd).does.front().sires.back(), "inbreeding", Verdict::caution));
+  CHECK(has_rule(of_buck(scored(herd)), "inbreeding", Verdict::caution));
 }
 
-TEST_CASE("avoid comes last, then the smaller figure, then the id") {
+TEST_CASE("avoid comes last, then the larger value, then the id") {
   const Herd herd = herd_with({{"b", "", "", Sex::buck},
                                {"a", "", "", Sex::buck},
                                {"Doe", "sire", "", Sex::doe},
@@ -158,6 +165,8 @@ TEST_CASE("found faults are said with their counts, more loudly for kids to keep
   FaultModel teats;
   teats.key = "teats";
   teats.name = "extra teats";
+  teats.heritability = 0.4;
+  teats.incidence_above = {0.04};
   herd.faults = {teats};
   for (const auto& [id, grade] : {std::pair{"k1", 1}, {"k2", 0}}) {
     Examination look;
@@ -168,15 +177,22 @@ TEST_CASE("found faults are said with their counts, more loudly for kids to keep
   }
   const auto said = [&] {
     const auto reasons = scored(herd).does.front().sires.front().reasons;
-    const auto found = std::find_if(reasons.begin(), reasons.end(),
-                                    [](const Reason& r) { return r.code == reason::fault_kids; });
+    const auto found = std::find_if(reasons.begin(), reasons.end(), [](const Reason& r) {
+      return r.code == reason::fault_kids || r.code == reason::fault_risk;
+    });
     REQUIRE(found != reasons.end());
     return *found;
   };
   const Reason keep = said();
-  CHECK(keep.numbers == std::vector<double>{0, 1, 2, 3});  // fault, found, examined, kids
+  CHECK(keep.code == reason::fault_risk);  // it costs something: chance and counts in one sentence
+  CHECK(keep.numbers[1] > 0.04);           // one of two kids had it: above the incidence
+  CHECK(keep.numbers[5] == 1.0);
+  CHECK(keep.numbers[6] == 2.0);
   herd.does.front().kids_for = KidsFor::meat;
-  CHECK(said().effect < keep.effect);
+  const Reason meat = said();
+  CHECK(meat.code == reason::fault_kids);
+  CHECK(meat.numbers == std::vector<double>{0, 1, 2, 3});  // fault, found, examined, kids
+  CHECK(meat.effect < keep.effect);
 }
 
 TEST_CASE("nobody is left out, and only those asked for are there when narrowed") {
@@ -209,6 +225,8 @@ TEST_CASE(
   fault.name = "beta-mannosidosis";
   fault.kind = FaultKind::locus;
   fault.lethal_by_days = 30;
+  fault.allele_frequency.other = 0.02;
+  fault.shown_doe = fault.shown_buck = Penetrance{{{1, 0}, {1, 0}, {0, 1}}};
   herd.faults = {fault};
   const auto test = [&](std::string_view id, int copies) {
     herd.gene_tests.push_back({.animal = animal(herd, id),

@@ -16,6 +16,9 @@ TEST_CASE("every reason code has a sentence") {
   FaultModel fault;
   fault.name = "extra teats";
   herd.faults = {fault};
+  Trait trait;
+  trait.name = "weaning weight";
+  herd.traits = {trait};
   std::vector<std::string_view> codes(reason::all.begin(), reason::all.end());
   codes.insert(codes.end(), reason::all_of_keep.begin(), reason::all_of_keep.end());
   for (const std::string_view code : codes) {
@@ -23,7 +26,7 @@ TEST_CASE("every reason code has a sentence") {
     const Reason reason{.code = code,
                         .effect = 0,
                         .animals = {animal(herd, "sire"), animal(herd, "kid"), animal(herd, "dam")},
-                        .numbers = {0.0, 1.0, 2.0, 3.0},
+                        .numbers = {0.0, 1.0, 2.0, 3.0, 0.0, 1.0, 2.0, 1.0, 1.0, 1.0, 1.0},
                         .records = {}};
     const std::string text = sentence(herd, reason);
     CHECK_FALSE(text.empty());

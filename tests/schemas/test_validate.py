@@ -44,7 +44,7 @@ class Schemas(unittest.TestCase):
     def test_not_known_is_null_and_a_verdict_is_one_of_three(self):
         rank = {**SOUND, "schema": "doewright.rank/1", "does": [
             {"doe": "Bryony", "kids_for": "keep", "fate": {"doe_kept": 0.8, "buck_kept": 0.0},
-             "fit": "go", "fit_reasons": [], "sires": [PAIR]}]}
+             "fit": "go", "fit_reasons": [], "close_at": [], "sires": [PAIR]}]}
         rank.pop("animals")
         self.assertEqual(validate.complaints(rank), [])
         sire = lambda d: d["does"][0]["sires"][0]

@@ -48,13 +48,13 @@ for form in ("text", "json", "csv"):
     outs = {run("rank", DEMO, "--format", form, "--threads", n).stdout for n in (1, 2, 7)}
     check(len(outs) == 1, f"rank --format {form} follows the number of threads")
 
-# Ranking: nobody is left out, avoid last, then by the figure, then by id.
+# Ranking: nobody is left out, avoid last, then by value in whole millionths, then by id.
 rank = json.loads(run("rank", DEMO, "--format", "json").stdout)
 check(list(rank)[0] == "schema" and rank["schema"] == "doewright.rank/1", "schema stands first")
 check([d["doe"] for d in rank["does"]] == does, "every doe put forward, in order")
 for doe in rank["does"]:
     check(sorted(s["sire"] for s in doe["sires"]) == sorted(sires), f"{doe['doe']}: every sire on offer")
-    keys = [(s["verdict"] == "avoid", round(s["kid_inbreeding_used"] * 1e6), s["sire"].encode()) for s in doe["sires"]]
+    keys = [(s["verdict"] == "avoid", -round(s["value"] * 1e6), s["sire"].encode()) for s in doe["sires"]]
     check(keys == sorted(keys), f"{doe['doe']}: order")
     check([s["rank"] for s in doe["sires"]] == list(range(1, len(sires) + 1)), f"{doe['doe']}: ranks")
     for s in doe["sires"]:
