@@ -14,12 +14,12 @@ void cells_rows(HtmlSheet& sheet, std::size_t columns) {
 .cells tr{display:grid;gap:0 5px;align-items:stretch;border-bottom:1px solid var(--hair);padding:5px 2px}
 .cells th,.cells td{border:0;padding:0;min-width:0}
 )");
-  sheet.count(".cells tr{grid-template-columns:7.2rem repeat(", columns, ",minmax(5.6rem,1fr))}");
+  sheet.count(".cells tr{grid-template-columns:7.2rem repeat(", columns, ",minmax(6.3rem,1fr))}");
   sheet.add(
       R"(.cells.one tr{grid-template-columns:7.2rem 11rem 15.5rem minmax(9rem,1fr) 3.5rem;gap:0 16px}
 )");
   sheet.add("@media screen and (min-width:601px){\n");
-  sheet.count(".cells{min-width:calc(7.6rem + ", columns, "*(5.6rem + 5px))}");
+  sheet.count(".cells{min-width:calc(7.6rem + ", columns, "*(6.3rem + 5px))}");
   sheet.add(R"(.cells.one{min-width:0}
 .cells th[scope=row]{position:sticky;left:0;background:var(--paper);z-index:1}
 .cells tbody tr{content-visibility:auto;contain-intrinsic-size:auto 104px}
@@ -51,7 +51,7 @@ void cells_faces(HtmlSheet& sheet) {
 .cells .name .swatch{display:inline-block;margin:0 6px 0 0}
 .scroll.wide{padding:0 3px}
 .cell{list-style:none;color:var(--ink);font-weight:400;padding:4px 6px 5px;border-left:5px solid transparent;line-height:1.25;height:100%;min-width:0;display:flex;flex-wrap:wrap;align-content:flex-start;align-items:center;gap:0 .4em}
-.cell>span{flex:0 0 100%}
+.cell>span{flex:0 0 100%;min-width:0}
 .cell>.worth{flex:1 0 auto}
 .cell>.tag{flex:0 0 auto}
 .cell::-webkit-details-marker{display:none}
@@ -101,7 +101,10 @@ void cells_accounts(HtmlSheet& sheet) {
 .looked dd{margin:0}
 .sires{display:grid;grid-template-columns:1fr 1fr;gap:0 30px}
 .sire-card{margin-top:14px;border-top:1px solid var(--hair);padding-top:8px;font-size:.92rem;min-width:0}
-.sire-card h3{font-size:1.1rem;display:flex;gap:.5em;align-items:center}
+.lines table{table-layout:fixed}
+.lines th:nth-child(1),.lines th:nth-child(3),.lines th:nth-child(5){width:10%}
+.lines th:nth-child(2),.lines th:nth-child(6){width:19%}
+.sire-card h3{overflow-wrap:anywhere;font-size:1.1rem;display:flex;gap:.5em;align-items:center}
 .ask{border-left:5px solid var(--ink);padding:.1em 0 .1em 14px;margin:.9em 0}
 .notes{margin-top:26px;background:var(--wool);padding:14px 20px}
 .lead{font-size:1.05rem;max-width:46em}

@@ -99,7 +99,7 @@ std::vector<std::string> line_of_doe(const CellsLook& look, std::size_t d) {
 }
 
 void does_in_lines(HtmlWriter& html, const CellsLook& look) {
-  const auto section = html.in("section", {{"class", "long"}});
+  const auto section = html.in("section", {{"class", "long lines"}});
   html.element("h2", "Doe by doe");
   std::vector<std::vector<std::string>> rows;
   for (std::size_t d = 0; d < look.table.does.size(); ++d) rows.push_back(line_of_doe(look, d));

@@ -50,5 +50,9 @@ table(folder, "records.csv", ["animal", "trait", "value", "date", "group"],
       [[ids[0], "birth_weight", "3.1", "2022-01-01", attack(3)]])
 table(folder, "kiddings.csv", ["doe", "date", "kids_born", "note"], [[ids[0], "2024-03-01", "2", attack(5)]])
 table(folder, "services.csv", ["doe", "sire", "from", "to", "how"], [[ids[0], ids[6], "2026-09-01", "", "seen"]])
-(folder / "season.toml").write_text('own_herd = "<b>own</b>"\n', encoding="utf-8")
+table(folder, "does.csv", ["doe", "kids_for", "note"], [[ids[k], "keep", attack(k)] for k in (0, 2, 4, 5)])
+table(folder, "sires.csv", ["sire", "terms", "from", "to", "fee", "owner", "note"],
+      [[ids[k], "hired", "2026-10-05", "2026-11-20", "50", attack(k), attack(k + 1)] for k in (1, 3, 6)])
+(folder / "season.toml").write_text('own_herd = "<b>own</b>"\ncurrency = "</p><b>"\n', encoding="utf-8")
+(folder / "sire.txt").write_text(ids[1], encoding="utf-8")
 (folder / "animal.txt").write_text(ids[0], encoding="utf-8")

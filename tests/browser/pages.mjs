@@ -1,14 +1,16 @@
 // SPDX-License-Identifier: MIT
 // Opens pages that the program wrote in a real browser and looks for what a reader would mind.
 //
-//   pages.mjs TOOLS CHROMIUM PAGES.json     [{"file": ..., "sheets": most sheets of paper}]
+//   pages.mjs TOOLS CHROMIUM PAGES.json     [{"file": ..., "sheets": most sheets, "words": [...]}]
 //
 // A page with "broken": [...] must be found fault with in each of these words: it proves that the
 // looking works.
 //
 // Of each page: valid HTML; no request, no console message, no dialog, nothing of a record obeyed; no
 // violation found by axe (WCAG 2.2 AA), light and dark; every text has its contrast, on shapes and
-// weaves too; no sideways scroll at 320 px; the number of sheets in A4 and Letter.
+// weaves too; no sideways scroll at 320 px; the number of sheets in A4 and
+// Letter; on paper nothing is cut off and the words asked for stand there. A page that is "light" (large) is looked at in
+// one scheme, its first cells open, and its first texts alone are measured.
 import {readFileSync} from 'node:fs';
 import {createRequire} from 'node:module';
 import {pathToFileURL} from 'node:url';
@@ -27,7 +29,7 @@ const validator = new HtmlValidate(new StaticConfigLoader({
           'no-inline-style': 'error', 'require-sri': 'error', 'no-raw-characters': 'error'}}));
 
 // Runs in the page: texts whose contrast against what lies under them is under 4.5 to 1.
-function lowContrast() {
+function lowContrast(most) {
   const channel = (v) => (v /= 255, v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
   const light = ([r, g, b]) => 0.2126 * channel(r) + 0.7152 * channel(g) + 0.0722 * channel(b);
   const ratio = (a, b) => {
@@ -45,7 +47,7 @@ function lowContrast() {
   const found = [];
   let seen = 0;
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-  for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+  for (let node = walker.nextNode(); node && seen < most; node = walker.nextNode()) {
     const owner = node.parentElement;
     if (!node.textContent.trim() || !owner.checkVisibility() || owner.closest('title,desc,defs')) continue;
     const range = document.createRange();
@@ -80,7 +82,27 @@ function lowContrast() {
 }
 
 const browser = await chromium.launch({executablePath: browserFile, args: ['--no-sandbox', '--disable-gpu']});
-async function judge({file, sheets, broken}) {
+
+// Runs in the page, as on paper: texts that reach beyond the sheet or beyond a box that hides them.
+function cutOff(width) {
+  const found = [];
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+    const owner = node.parentElement;
+    if (!node.textContent.trim() || !owner.checkVisibility() || owner.closest('title,desc,defs,.unseen,caption')) continue;
+    const range = document.createRange();
+    range.selectNodeContents(node);
+    const box = range.getBoundingClientRect();
+    let right = width;
+    for (let over = owner; over; over = over.parentElement) {
+      if (getComputedStyle(over).overflowX !== 'visible') right = Math.min(right, over.getBoundingClientRect().right);
+    }
+    if (box.right > right + 1.5 || box.left < -1.5) found.push(node.textContent.trim().slice(0, 40));
+  }
+  return found;
+}
+
+async function judge({file, sheets, words = [], light = false, broken}) {
   const said = [];
   const say = (what) => (broken ? said : bad).push(`${file}: ${what}`);
   const source = readFileSync(file, 'utf-8');
@@ -88,7 +110,7 @@ async function judge({file, sheets, broken}) {
     for (const m of result.messages) say(`line ${m.line}: ${m.ruleId}: ${m.message}`);
   }
   if (/https?:/.test(source)) say('an address of another place');
-  for (const colorScheme of ['light', 'dark']) {
+  for (const colorScheme of light ? ['dark'] : ['light', 'dark']) {
     const context = await browser.newContext({colorScheme, bypassCSP: true, viewport: {width: 1100, height: 1400}});
     const page = await context.newPage();
     page.on('request', (r) => r.url() === pathToFileURL(file).href || say(`asks for ${r.url()}`));
@@ -96,12 +118,13 @@ async function judge({file, sheets, broken}) {
     page.on('pageerror', (e) => say(`error: ${e.message}`));
     page.on('dialog', (d) => (say(`dialog: ${d.message()}`), d.dismiss()));
     await page.goto(pathToFileURL(file).href);
-    await page.evaluate(() => document.querySelectorAll('details').forEach((d) => (d.open = true)));
+    await page.evaluate((most) => [...document.querySelectorAll('details')].slice(0, most).forEach((d) => (d.open = true)),
+                        light ? 40 : 1e9);
     if ((await page.title()).startsWith('OBEYED')) say('a text of a record was obeyed');
     const foreign = await page.evaluate(() => [...document.querySelectorAll('*')].filter((e) =>
       e.matches('script,img,iframe,a,b,i,link') || [...e.attributes].some((a) => a.name.startsWith('on'))).length);
     if (foreign > 0) say(`${foreign} elements that no page of ours has`);
-    const {seen, found} = await page.evaluate(lowContrast);
+    const {seen, found} = await page.evaluate(lowContrast, light ? 600 : 1e9);
     if (seen < 100) say(`only ${seen} places of text looked at`);
     for (const each of new Set(found)) say(`${colorScheme}: contrast ${each}`);
     await page.evaluate(axe);
@@ -116,14 +139,21 @@ async function judge({file, sheets, broken}) {
   const context = await browser.newContext();
   const page = await context.newPage();
   await page.goto(pathToFileURL(file).href);
-  for (const format of ['A4', 'Letter']) {
+  // Room for words at 96 px an inch, margins of 10 mm taken off.
+  for (const [format, width] of [['A4', 718], ['Letter', 740]]) {
     const pdf = (await page.pdf({format, preferCSSPageSize: false})).toString('latin1');
     const count = (pdf.match(/\/Type\s*\/Page\b/g) || []).length;
     if (count < 1 || count > sheets) say(`${count} sheets of ${format}, not at most ${sheets}`);
+    await page.setViewportSize({width, height: 1000});
+    await page.emulateMedia({media: 'print'});
+    for (const each of new Set(await page.evaluate(cutOff, width))) say(`cut off on ${format}: "${each}"`);
+    const text = await page.evaluate(() => document.body.innerText);
+    for (const each of words) if (!text.includes(each)) say(`not on the paper of ${format}: ${each}`);
+    await page.emulateMedia({media: null});
   }
   await context.close();
-  for (const words of broken || []) {
-    if (!said.some((each) => each.includes(words))) bad.push(`${file}: nobody noticed: ${words}`);
+  for (const fault of broken || []) {
+    if (!said.some((each) => each.includes(fault))) bad.push(`${file}: nobody noticed: ${fault}`);
   }
 }
 await Promise.all(JSON.parse(readFileSync(list, 'utf-8')).map(judge));

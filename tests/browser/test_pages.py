@@ -27,11 +27,11 @@ if not (TOOLS / "node_modules/axe-core").is_dir():
     skip(f"the tools are not in {TOOLS}", "npm (then: sh tests/browser/install.sh)")
 
 
-def page(herd, animal, file, *more):
-    ended = subprocess.run([PROGRAM, "pedigree", herd, animal, "--format", "html", "--as-of", "2026-09-15", "--quiet",
-                            "-o", file, *more], capture_output=True, text=True, check=False)
+def page(file, command, *arguments):
+    ended = subprocess.run([PROGRAM, command, *arguments, "--format", "html", "--as-of", "2026-09-15", "--quiet",
+                            "-o", file], capture_output=True, text=True, check=False)
     if ended.returncode != 0:
-        sys.exit(f"pedigree of {animal} ends with {ended.returncode}: {ended.stderr}")
+        sys.exit(f"{command} {arguments} ends with {ended.returncode}: {ended.stderr}")
 
 
 with tempfile.TemporaryDirectory() as folder:
@@ -39,18 +39,36 @@ with tempfile.TemporaryDirectory() as folder:
     subprocess.run([sys.executable, "-B", str(HERE / "hostile.py"), str(here / "hostile")], check=True)
     hostile = (here / "hostile/animal.txt").read_text(encoding="utf-8")
     (here / "hostile/animal.txt").unlink()
+    (here / "hostile/sire.txt").rename(here / "hostile-sire.txt")
+    attacked, crowd = str(here / "hostile"), str(here / "crowd")
+    subprocess.run([sys.executable, "-B", str(HERE / "many.py"), crowd, "60", "40", f"{DEMO}/faults.toml"], check=True)
+    # Most sheets of paper; words that must stand on them.
+    todo = {
+        "teasel": (2, (), "pedigree", DEMO, "Teasel"),
+        "campion": (2, (), "pedigree", DEMO, "Campion", "--generations", "3"),
+        "larch": (2, (), "pedigree", DEMO, "Larch", "--generations", "5"),
+        "hostile": (3, (), "pedigree", attacked, hostile),
+        "rank": (4, ("avoid: close kin", "Primrose", "veterinarian"), "rank", DEMO),
+        "rank-one": (2, ("Tansy",), "rank", DEMO, "--doe", "Tansy"),
+        "sire": (3, ("Ask his owner", "Primrose", "veterinarian"), "sire", DEMO, "Alder"),
+        "rank-hostile": (4, (), "rank", attacked),
+        "sire-hostile": (4, (), "sire", attacked, (here / "hostile-sire.txt").read_text(encoding="utf-8")),
+        "rank-crowd": (60, ("Buck39", "Doe59"), "rank", crowd),
+    }
     pages = []
-    for name, arguments in {"teasel": (DEMO, "Teasel"), "campion": (DEMO, "Campion", "--generations", "3"),
-                            "larch": (DEMO, "Larch", "--generations", "5"),
-                            "hostile": (str(here / "hostile"), hostile)}.items():
-        herd, animal, *more = arguments
-        page(herd, animal, str(here / f"{name}.html"), *more)
-        pages.append({"file": str(here / f"{name}.html"), "sheets": 3 if name == "hostile" else 2})
+    for name, (sheets, words, command, *arguments) in todo.items():
+        file = str(here / f"{name}.html")
+        page(file, command, *arguments)
+        pages.append({"file": file, "sheets": sheets, "words": words, "light": name == "rank-crowd"})
+    size = (here / "rank-crowd.html").stat().st_size
+    if size >= 2_000_000:
+        sys.exit(f"60 does with 40 sires make a page of {size} bytes")
     pages.append({"file": str(HERE / "broken.html"), "sheets": 2, "broken": [
         "element-required-attributes", "asks for ", "console: says something", "was obeyed", "no page of ours has",
         "contrast 2.85 of \"grey words", "of \"black on a weave", "only ", "axe html-has-lang", "axe button-name",
-        "px wide on a phone", "sheets of A4", "sheets of Letter"]})
+        "px wide on a phone", "sheets of A4", "sheets of Letter", "cut off on A4",
+        "not on the paper of A4: nowhere"], "words": ["nowhere"]})
     (here / "pages.json").write_text(json.dumps(pages), encoding="utf-8")
     ended = subprocess.run([node, str(HERE / "pages.mjs"), str(TOOLS.resolve()), chromium, str(here / "pages.json")],
-                           check=False, timeout=300)
+                           check=False, timeout=900)
     sys.exit(ended.returncode)
