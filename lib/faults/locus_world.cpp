@@ -221,10 +221,11 @@ LocusWorld::Estimate LocusWorld::estimate(Animal a, Animal b,
   double squares = 0.0;
   for (const double mean : means) squares += (mean - result.mean) * (mean - result.mean);
   const double by_batches = squares / (count - 1.0) / count;
-  // What was never seen is not impossible: half a sighting more of the most different value.
+  // What was hardly ever seen is not impossible: as after half a sighting in sweeps of which ten are
+  // worth one, sqrt(p (1 - p) / n) with p = 1 / (2 n) is 0.7 / n.
   const auto [low, high] = std::minmax_element(f.begin(), f.end());
-  const double half = 0.5 / (static_cast<double>(samples_.rows) + 1.0);
-  const double floor = (*high - *low) * half;
+  const double worth = static_cast<double>(samples_.rows) / 10.0;
+  const double floor = (*high - *low) * 0.7 / std::max(1.0, worth);
   result.standard_error = std::max(few_batches * std::sqrt(by_batches), floor);
   return result;
 }

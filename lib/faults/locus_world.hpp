@@ -22,9 +22,9 @@ struct LocusWorldOptions {
   /// about 14.
   double most_entries = 4e7;
   /// Of one block of the sampler.
-  double most_block_entries = 2e5;
+  double most_block_entries = 1e4;
   std::uint32_t chains = 4;
-  std::uint32_t sweeps = 1500;  ///< A chain, after as many again divided by 10 that are thrown away.
+  std::uint32_t sweeps = 1000;  ///< A chain, after as many again divided by 10 that are thrown away.
   std::uint64_t seed = 1;
 };
 
