@@ -19,6 +19,21 @@ constexpr double few_batches = 2.0395 / 1.96;
 constexpr double good_enough = 2e4;            // entries: looking for a better order costs more
 constexpr std::size_t try_fill_up_to = 3000;  // variables: the fill-in order is slow beyond
 
+double mean_of(std::span<const double> values) {
+  double sum = 0.0;
+  for (const double value : values) sum += value;
+  return sum / static_cast<double>(values.size());
+}
+
+/// Standard error of the mean of values that do not depend on each other.
+double error_of_mean(std::span<const double> values) {
+  const double mean = mean_of(values);
+  double squares = 0.0;
+  for (const double value : values) squares += (value - mean) * (value - mean);
+  const auto count = static_cast<double>(values.size());
+  return count > 1.0 ? std::sqrt(squares / (count - 1.0) / count) : 0.0;
+}
+
 }  // namespace
 
 LocusWorld::LocusWorld(const Pedigree& pedigree, const LocusInput& input,
@@ -202,9 +217,10 @@ LocusWorld::Estimate LocusWorld::estimate(Animal a, Animal b,
   const std::size_t of_b = column(b);
   const std::size_t sweeps = samples_.rows / chains_;
   const std::size_t batch = std::max<std::size_t>(1, sweeps / batches_a_chain);
-  std::vector<double> means;
+  std::vector<double> means, chain_means;
   double total = 0.0;
   for (std::size_t chain = 0; chain < chains_; ++chain) {
+    const std::size_t first = means.size();
     for (std::size_t begin = 0; begin + batch <= sweeps; begin += batch) {
       double sum = 0.0;
       for (std::size_t k = begin; k < begin + batch; ++k) {
@@ -214,19 +230,20 @@ LocusWorld::Estimate LocusWorld::estimate(Animal a, Animal b,
       means.push_back(sum / static_cast<double>(batch));
       total += means.back();
     }
+    chain_means.push_back(mean_of(std::span(means).subspan(first)));
   }
   Estimate result;
   const auto count = static_cast<double>(means.size());
   result.mean = total / count;
-  double squares = 0.0;
-  for (const double mean : means) squares += (mean - result.mean) * (mean - result.mean);
-  const double by_batches = squares / (count - 1.0) / count;
+  const double by_batches = error_of_mean(means);
   // What was hardly ever seen is not impossible: as after half a sighting in sweeps of which ten are
   // worth one, sqrt(p (1 - p) / n) with p = 1 / (2 n) is 0.7 / n.
   const auto [low, high] = std::minmax_element(f.begin(), f.end());
   const double worth = static_cast<double>(samples_.rows) / 10.0;
   const double floor = (*high - *low) * 0.7 / std::max(1.0, worth);
-  result.standard_error = std::max(few_batches * std::sqrt(by_batches), floor);
+  // Chains that have not met yet differ by more than their batches do.
+  const double by_chains = error_of_mean(chain_means);
+  result.standard_error = std::max({few_batches * by_batches, by_chains, floor});
   return result;
 }
 
