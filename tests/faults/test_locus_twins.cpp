@@ -188,7 +188,7 @@ TEST_CASE("the sampler's 95 % intervals hold the exact answer in at least 90 of 
     LocusWorldOptions options;
     options.most_entries = 0.0;
     options.most_block_entries = 100.0;  // small blocks: the chain has to mix
-    options.sweeps = 800;
+    options.sweeps = 500;
     options.seed = seed;
     const LocusWorld sampled(made.pedigree, made.input, asked, options, {});
     REQUIRE(sampled.method() == Method::sampled);
