@@ -1,38 +1,23 @@
 // SPDX-License-Identifier: MIT
-#include <algorithm>
-
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
 #include <doewright/faults/proving.hpp>
 
+#include "narrowed.hpp"
 #include "session.hpp"
 
 using namespace doewright;
 
 namespace {
 
-/// Those named by --doe and --sire, in the order of the book; else everybody.
-std::vector<Animal> asked_for(const Session& session, const Herd& herd) {
-  std::vector<Animal> animals;
-  for (const auto* ids : {&session.line().common.does, &session.line().common.sires}) {
-    for (const std::string& id : *ids) animals.push_back(session.find(herd, id));
-  }
-  std::sort(animals.begin(), animals.end());
-  animals.erase(std::unique(animals.begin(), animals.end()), animals.end());
-  if (!animals.empty()) return animals;
-  for (std::uint32_t i = 0; i < herd.pedigree.size(); ++i) animals.push_back(Animal{i});
-  return animals;
-}
-
-const FaultFit& fit_of(const Session& session, const Herd& herd, const std::vector<FaultFit>& fits,
+const FaultFit& fit_of(const Herd& herd, const std::vector<FaultFit>& fits,
                        const std::string& key) {
   std::vector<std::string_view> keys;
   for (const FaultFit& fit : fits) {
     if (herd.faults[fit.fault()].key == key) return fit;
     keys.push_back(herd.faults[fit.fault()].key);
   }
-  (void)session;
   const auto near = nearest(key, keys);
   throw Ending{status_wrong_command,
                fmt::format("no fault '{}' in use{}", printable(key),
@@ -47,12 +32,12 @@ Status run_faults(Session& session) {
   const std::vector<std::string>& asked_proof = session.line().prove;
   std::optional<Animal> proved;
   if (!asked_proof.empty()) proved = session.find(herd, asked_proof[0], "buck");
-  std::vector<Animal> animals = asked_for(session, herd);
+  std::vector<Animal> animals = animals_named(session, herd);
   const Genetics genetics = session.genetics(herd);
   std::optional<ProofOfSire> proof;
   std::vector<FaultsOfHerd> faults;
   if (proved) {
-    const FaultFit& fit = fit_of(session, herd, genetics.faults, asked_proof[1]);
+    const FaultFit& fit = fit_of(herd, genetics.faults, asked_proof[1]);
     proof = ProofOfSire{*proved, fit.fault(), prove(herd, fit, *proved, session.run())};
     animals = {*proved};
   }

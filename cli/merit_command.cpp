@@ -1,34 +1,16 @@
 // SPDX-License-Identifier: MIT
-#include <algorithm>
-
 #include <doewright/kinship/kinship.hpp>
 #include <doewright/merit/merit.hpp>
 
+#include "narrowed.hpp"
 #include "session.hpp"
 
 using namespace doewright;
 
-namespace {
-
-/// Those named by --doe and --sire, in the order of the book; else everybody.
-std::vector<Animal> asked_for(const Session& session, const Herd& herd) {
-  const CommonOptions& options = session.line().common;
-  std::vector<Animal> animals;
-  for (const std::string& id : options.does) animals.push_back(session.find(herd, id));
-  for (const std::string& id : options.sires) animals.push_back(session.find(herd, id));
-  std::sort(animals.begin(), animals.end());
-  animals.erase(std::unique(animals.begin(), animals.end()), animals.end());
-  if (!animals.empty()) return animals;
-  for (std::uint32_t i = 0; i < herd.pedigree.size(); ++i) animals.push_back(Animal{i});
-  return animals;
-}
-
-}  // namespace
-
 /// `doewright merit HERD`.
 Status run_merit(Session& session) {
   const auto herd = session.read_herd();
-  const std::vector<Animal> animals = asked_for(session, *herd);
+  const std::vector<Animal> animals = animals_named(session, *herd);
   const Kinship kinship(herd->pedigree, {}, session.run());
   MeritOptions options;
   options.seed = session.line().common.seed;

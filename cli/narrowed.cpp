@@ -37,3 +37,15 @@ ScoreOptions narrowed(const Session& session, const Herd& herd) {
   narrow.seed = session.seed();
   return narrow;
 }
+
+std::vector<Animal> animals_named(const Session& session, const Herd& herd) {
+  std::vector<Animal> animals;
+  for (const auto* ids : {&session.line().common.does, &session.line().common.sires}) {
+    for (const std::string& id : *ids) animals.push_back(session.find(herd, id));
+  }
+  std::sort(animals.begin(), animals.end());
+  animals.erase(std::unique(animals.begin(), animals.end()), animals.end());
+  if (!animals.empty()) return animals;
+  for (std::uint32_t i = 0; i < herd.pedigree.size(); ++i) animals.push_back(Animal{i});
+  return animals;
+}

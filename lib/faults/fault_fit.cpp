@@ -139,6 +139,18 @@ void must_be_possible(const FaultFitState& state) {
 
 }  // namespace
 
+std::string_view word(Method method) noexcept {
+  switch (method) {
+    case Method::exact:
+      return "exact";
+    case Method::sampled:
+      return "sampled";
+    case Method::approximate:
+      return "approximate";
+  }
+  return "";
+}
+
 EvidenceEffect effect_of(const LocusRecord& record) {
   EvidenceEffect result;
   switch (record.kind) {

@@ -88,7 +88,7 @@ LocusNetwork::LocusNetwork(const Pedigree& pedigree, const LocusInput& input,
   for (std::uint32_t s = 0; s < pedigree.stand_ins(); ++s) {
     if (contains_stand_in_[s]) add_stand_in(pedigree, input, s);
   }
-  for (const PairEvidence& evidence : input.pairs) add_pair(input, evidence);
+  for (const PairEvidence& evidence : input.pairs) add_pair(evidence);
 }
 
 void LocusNetwork::mark_relevant(const Pedigree& pedigree, const LocusInput& input,
@@ -141,7 +141,6 @@ void LocusNetwork::add_variables(const Pedigree& pedigree, const LocusInput& inp
   const bool x_linked = input.transmission.x_linked;
   for (std::uint32_t a = 0; a < pedigree.size(); ++a) {
     if (!contains_[a]) continue;
-    ++animals_;
     const SexWeights weight = weights_of(input.sex[a]);
     const OwnEvidence& own = input.own[a];
     for (std::uint8_t k = 0; k < 3; ++k) {
@@ -221,15 +220,12 @@ void LocusNetwork::add_animal(const Pedigree& pedigree, const LocusInput& input,
   const std::uint32_t sire_slot = pedigree.sire_slots()[a];
   const std::uint32_t dam_slot = pedigree.dam_slots()[a];
 
-  const auto own_factor = [&](int k, int sex) {
-    return at(own.likelihood, sex, k);
-  };
   if (sire_slot == Pedigree::none && dam_slot == Pedigree::none) {
     const std::array<Node, 1> nodes = {node(animal)};
     add_factor(nodes, [&](const std::vector<int>& copies) {
       double sum = 0.0;
       for (int sex = 0; sex < 2; ++sex) {
-        double value = weight[sex] * from.founder(copies[0], q, sex) * own_factor(copies[0], sex);
+        double value = weight[sex] * from.founder(copies[0], q, sex) * at(own.likelihood, sex, copies[0]);
         if (own.living_of_unknown_litter) value *= at(own.not_shown, sex, copies[0]);
         sum += value;
       }
@@ -250,7 +246,7 @@ void LocusNetwork::add_animal(const Pedigree& pedigree, const LocusInput& input,
           all += weight[sex] * from.kid(other, sire, dam, sex) * at(own.not_shown, sex, other);
         }
       }
-      sum += value * own_factor(k, sex);
+      sum += value * at(own.likelihood, sex, k);
     }
     if (!own.living_of_unknown_litter) return sum;
     return all > 0.0 ? sum / all : 0.0;
@@ -316,7 +312,7 @@ void LocusNetwork::add_stand_in(const Pedigree& pedigree, const LocusInput& inpu
   });
 }
 
-void LocusNetwork::add_pair(const LocusInput&, const PairEvidence& evidence) {
+void LocusNetwork::add_pair(const PairEvidence& evidence) {
   const std::array<Node, 2> nodes = {node_of(evidence.sire), node_of(evidence.dam)};
   add_factor(nodes, [&](const std::vector<int>& copies) {
     const auto sire = static_cast<std::size_t>(std::max(0, copies[0]));  // not known: any is the same

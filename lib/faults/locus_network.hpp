@@ -94,8 +94,6 @@ class LocusNetwork {
   const std::vector<std::uint8_t>& copies(Animal animal) const { return copies_[animal.position]; }
   /// The variable; empty: one possibility only.
   std::optional<std::uint32_t> variable(Animal animal) const;
-  /// For the sampler: variables that are copies of an animal.
-  std::size_t animals() const noexcept { return animals_; }
  private:
   struct Node {  // an animal or a stand-in, as a factor sees it
     std::optional<std::uint32_t> variable;
@@ -106,7 +104,7 @@ class LocusNetwork {
   void add_variables(const Pedigree& pedigree, const LocusInput& input);
   void add_animal(const Pedigree& pedigree, const LocusInput& input, Animal animal);
   void add_stand_in(const Pedigree& pedigree, const LocusInput& input, std::uint32_t s);
-  void add_pair(const LocusInput& input, const PairEvidence& evidence);
+  void add_pair(const PairEvidence& evidence);
   Node node(Animal animal) const;
   Node node_of_stand_in(std::uint32_t s) const;
   Node node_of(const PairParent& parent) const;
@@ -120,7 +118,6 @@ class LocusNetwork {
   std::vector<std::uint32_t> states_;
   std::vector<TreeFactor> factors_;
   std::vector<std::uint32_t> kid_of_stand_in_;
-  std::size_t animals_ = 0;
   bool possible_ = true;
 };
 

@@ -247,17 +247,4 @@ LocusWorld::Estimate LocusWorld::estimate(Animal a, Animal b,
   return result;
 }
 
-double LocusWorld::effective_samples(Animal a, Animal b, const std::array<double, 9>& f) const {
-  const Estimate found = estimate(a, b, f);
-  const std::size_t of_a = column(a);
-  const std::size_t of_b = column(b);
-  double squares = 0.0;
-  for (std::size_t row = 0; row < samples_.rows; ++row) {
-    const double value = f[3u * samples_(row, of_a) + samples_(row, of_b)] - found.mean;
-    squares += value * value;
-  }
-  const double variance = squares / static_cast<double>(samples_.rows);
-  return variance / (found.standard_error * found.standard_error);
-}
-
 }  // namespace doewright

@@ -55,7 +55,6 @@ class LocusWorld {
     double mean = 0.0, standard_error = 0.0;
   };
   Estimate estimate(Animal a, Animal b, const std::array<double, 9>& f) const;
-  double effective_samples(Animal a, Animal b, const std::array<double, 9>& f) const;
 
  private:
   void sample(const LocusWorldOptions& options, const Run& run);

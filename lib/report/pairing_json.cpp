@@ -14,18 +14,6 @@ namespace doewright {
 
 namespace {
 
-std::string_view word_of(Method method) {
-  switch (method) {
-    case Method::exact:
-      return "exact";
-    case Method::sampled:
-      return "sampled";
-    case Method::approximate:
-      return "approximate";
-  }
-  return "";
-}
-
 std::string_view word_of(Look look) {
   switch (look) {
     case Look::not_looked:
@@ -114,7 +102,7 @@ void write_risk(JsonWriter& json, const Herd& herd, FaultIndex index, const Pair
   write_numbers(json, "buck", risk.grades_buck);
   json.end_object();
   json.field("cost", fault.cost);
-  json.field("method", word_of(risk.method));
+  json.field("method", word(risk.method));
   json.field("standard_error", risk.standard_error);
   if (risk.joint) write_numbers(json, "joint", *risk.joint);
   if (!risk.liabilities) return;

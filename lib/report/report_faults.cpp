@@ -23,18 +23,6 @@ std::string_view model_word(const FaultModel& model) {
   return model.kind == FaultKind::locus ? "locus" : "threshold";
 }
 
-std::string_view method_word(Method method) {
-  switch (method) {
-    case Method::exact:
-      return "exact";
-    case Method::sampled:
-      return "sampled";
-    case Method::approximate:
-      return "approximate";
-  }
-  return "";
-}
-
 std::string_view what_word(const EvidenceEffect& record) {
   switch (record.kind) {
     case EvidenceKind::look:
@@ -178,7 +166,7 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd,
       json.field("liability_mean", known.liability_mean);
       json.field("liability_sd", known.liability_sd);
       json.field("shows", known.shows);
-      json.field("method", method_word(known.method));
+      json.field("method", word(known.method));
       json.field("standard_error", known.standard_error);
       write_evidence(json, herd, each.evidence[a]);
       json.end_object();
@@ -200,7 +188,7 @@ void as_csv(Sink& out, const Herd& herd, std::span<const Animal> animals,
       row.text(model_word(herd.faults[each.fault]));
       for (std::size_t k = 0; k < 3; ++k) known.copies ? row.number((*known.copies)[k]) : row.blank();
       row.number(known.shows).number(known.liability_mean).number(known.liability_sd);
-      row.text(method_word(known.method)).write(out);
+      row.text(word(known.method)).write(out);
     }
   }
 }
@@ -286,7 +274,7 @@ void say_fault(Page& page, const Herd& herd, std::span<const Animal> animals,
       row.push_back(fixed(*known.liability_mean, 2));
       row.push_back("+- " + fixed(*known.liability_sd, 2));
     }
-    row.push_back(std::string(method_word(known.method)));
+    row.push_back(std::string(word(known.method)));
     rows.push_back(std::move(row));
   }
   if (locus) {

@@ -4,6 +4,7 @@
 #include <array>
 #include <cstdint>
 #include <optional>
+#include <string_view>
 #include <vector>
 
 #include <doewright/export.hpp>
@@ -16,6 +17,7 @@ namespace doewright {
 /// grade in the middle was found without saying at which end ("yes", "removed"): 0.04 after one such
 /// look, 0.1 after four among the kids of one pair (tests/faults/test_threshold_sides.cpp).
 enum class Method : std::uint8_t { exact, sampled, approximate };
+DOEWRIGHT_EXPORT std::string_view word(Method method) noexcept;
 
 /// Joint posterior of the parents' liabilities that a threshold risk is the integral of (DEFINITIONS
 /// 4): the additive parts, or, where the incidence is uncertain, mu + a.
