@@ -128,7 +128,14 @@ Genetics Session::genetics(Herd& herd) {
     const bool by_word = problems.empty();
     const std::vector<FaultFit>& fits = by_word ? result.faults_told : result.faults;
     if (by_word) problems = contradictions(herd, fits);
-    if (problems.empty()) return result;
+    if (problems.empty()) {
+      const std::vector<Problem> rough = rough_evidence(herd, result.faults);
+      for (const std::string& line : lines_of(rough)) {
+        warnings_.push_back(line);
+        if (!line_.common.quiet) std::fputs((line + "\n").c_str(), stderr);
+      }
+      return result;
+    }
     std::fputs(complaints_as_text(problems).c_str(), stderr);
     constexpr int most_rounds = 50;  // each takes at least one record out
     if (!line_.common.set_aside || again == most_rounds ||

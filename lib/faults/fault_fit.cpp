@@ -171,6 +171,9 @@ EvidenceEffect effect_of(const LocusRecord& record) {
 FaultIndex FaultFit::fault() const noexcept { return state_->fault; }
 bool FaultFit::possible() const noexcept { return state_->possible; }
 bool FaultFit::has_told() const noexcept { return state_->has_told; }
+std::size_t FaultFit::ends_unsaid() const noexcept {
+  return state_->threshold ? state_->threshold->sides_unknown() : 0;
+}
 const std::vector<EvidenceEffect>& FaultFit::contradiction() const noexcept {
   return state_->contradiction;
 }

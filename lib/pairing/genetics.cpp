@@ -74,6 +74,30 @@ std::vector<Problem> contradictions(const Herd& herd, const std::vector<FaultFit
   return result;
 }
 
+std::vector<Problem> rough_evidence(const Herd& herd, const std::vector<FaultFit>& faults) {
+  std::vector<Problem> result;
+  for (const FaultFit& fit : faults) {
+    const std::size_t animals = fit.ends_unsaid();
+    if (animals == 0) continue;
+    const FaultModel& model = herd.faults[fit.fault()];
+    std::string grades;
+    for (std::size_t g = 0; g < model.grades.size(); ++g) {
+      if (g == model.wanted) continue;
+      grades += (grades.empty() ? "" : ", ") + model.grades[g];
+    }
+    Problem problem;
+    problem.severity = Severity::warning;
+    problem.code = "grade-unsaid";
+    problem.file = std::string(file_name(Table::examinations));
+    problem.message = model.key + " was found in " + std::to_string(animals) +
+                      (animals == 1 ? " animal" : " animals") +
+                      " and nobody said which way: its chances are rough, some by 10 in 100";
+    problem.remedy = "write the grade in place of yes or removed: " + grades;
+    result.push_back(std::move(problem));
+  }
+  return result;
+}
+
 bool take_out_contradictions(Herd& herd, const std::vector<FaultFit>& faults) {
   std::set<Row> rows;
   for (const FaultFit& fit : faults) {

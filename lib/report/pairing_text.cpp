@@ -65,7 +65,7 @@ std::string parts_words(const PairingMoney& m) {
 }
 
 std::string in_hundred(double p) {
-  return p > 0.0 && p < 0.005 ? "<1" : fixed(100.0 * p, 0);
+  return p > 0.0 && p < 0.01 ? "<1" : fixed(100.0 * p, 0);
 }
 
 namespace {

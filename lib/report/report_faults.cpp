@@ -196,7 +196,7 @@ void as_csv(Sink& out, const Herd& herd, std::span<const Animal> animals,
 std::string in_hundred(double p) {
   if (p <= 0.0) return "0";
   if (p >= 1.0) return "100";
-  if (p < 0.005) return "<1";
+  if (p < 0.01) return "<1";
   if (p > 0.995) return ">99";
   return fixed(100.0 * p, 0);
 }

@@ -37,6 +37,11 @@ DOEWRIGHT_EXPORT Genetics genetics_of(const Herd& herd, const GeneticsOptions& o
 DOEWRIGHT_EXPORT std::vector<Problem> contradictions(const Herd& herd,
                                                      const std::vector<FaultFit>& faults);
 
+/// What a keeper should mend so that chances are as good as they can be, as warnings: a two-sided fault
+/// found without its end (code `grade-unsaid`).
+DOEWRIGHT_EXPORT std::vector<Problem> rough_evidence(const Herd& herd,
+                                                     const std::vector<FaultFit>& faults);
+
 /// Reads the records of every contradiction as unknown: looks, tests and counts are removed, horns and
 /// the sign of an intersex blanked. False: nothing could be taken out (a parent would have to be wrong).
 DOEWRIGHT_EXPORT bool take_out_contradictions(Herd& herd, const std::vector<FaultFit>& faults);
