@@ -115,7 +115,7 @@ bool is_young(const SireAccount& sire) {
 }
 
 std::string hundred(double share) {
-  if (share > 0.0 && share < 0.005) return "under 1";
+  if (share > 0.0 && share < 0.01) return "under 1";
   return fixed(100.0 * share, 0);
 }
 
