@@ -88,7 +88,9 @@ void say_rules(const Herd& herd, const PairingTable& table, const DoeAccount& do
       for (const Animal animal : {sire, her}) {
         if (herd.animals.horns[animal.position] == Horns::unknown) asked.push_back(animal);
       }
-      reasons.add(reason::horns_unknown, weight - 0.4, std::move(asked));
+      const bool other_polled = herd.animals.horns[sire.position] == Horns::polled ||
+                                herd.animals.horns[her.position] == Horns::polled;
+      reasons.add(reason::horns_unknown, weight + (other_polled ? 0.5 : -0.4), std::move(asked));
     } else if (hit.rule == "hold") {
       reasons.add(reason::on_hold, weight + 2, {her});
       Reason why = doe.fitness.reasons.front();

@@ -10,6 +10,7 @@
 #include "kin_parts.hpp"
 #include "pairing_text.hpp"
 #include "preamble.hpp"
+#include "rank_words.hpp"
 
 namespace doewright {
 
@@ -79,7 +80,10 @@ void account_settling(HtmlWriter& html, const CellsLook& look, const PairingAcco
 }
 
 void account_chance(HtmlWriter& html, const CellsLook& look, const PairingAccount& pair) {
-  if (!pair.chance_best || look.table.sires.size() < 2) return;
+  if (!pair.chance_best) return;
+  for (const DoeAccount& doe : look.table.does) {  // the best of one is no distinction
+    if (doe.doe.doe == pair.pairing.doe && choices_of(doe).size() < 2) return;
+  }
   html.element("h3", "How sure it is that he is the best for her");
   const auto line = html.in("div", {{"class", "best"}});
   draw_chance(html, *pair.chance_best);

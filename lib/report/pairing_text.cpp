@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pairing_text.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -108,8 +109,9 @@ void say_risks(Page& page, const Herd& herd, const PairingTable& table,
       5, 5);
 }
 
+/// `has_choice`: more than one sire is not avoid for her; the best of one is no distinction.
 void say_pair(Page& page, const Herd& herd, const PairingTable& table, const PairingAccount& pair,
-              bool full) {
+              bool has_choice, bool full) {
   std::string line = fmt::format(
       "{}  {} {} {} {}  {}", pad_left(std::to_string(pair.rank), 3), pad_right(word(pair.verdict), 7),
       pad_right(cut_to_width(short_name(herd, pair.pairing.sire), 14), 14),
@@ -120,7 +122,7 @@ void say_pair(Page& page, const Herd& herd, const PairingTable& table, const Pai
     for (std::size_t i = 0; i < pair.tied_with.size(); ++i) {
       line += (i > 0 ? ", " : "") + short_name(herd, pair.tied_with[i]);
     }
-  } else if (pair.chance_best) {
+  } else if (pair.chance_best && has_choice) {
     line += fmt::format("  best in {} of 100", in_hundred(*pair.chance_best));
   }
   page.labelled(line, 40, "");
@@ -259,7 +261,10 @@ void say_doe(Page& page, const Herd& herd, const PairingTable& table, const DoeA
              bool full) {
   page.heading(fmt::format("{}, {} - {}", long_name(herd, doe.doe.doe),
                            kids_for_words(doe.doe.kids_for), fitness_words(herd, doe.fitness)));
-  for (const PairingAccount& pair : doe.sires) say_pair(page, herd, table, pair, full);
+  const auto open = std::count_if(doe.sires.begin(), doe.sires.end(), [](const PairingAccount& pair) {
+    return pair.verdict != Verdict::avoid;
+  });
+  for (const PairingAccount& pair : doe.sires) say_pair(page, herd, table, pair, open > 1, full);
   if (!full) return;
   page.blank();
   page.paragraph(

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "rank_words.hpp"
 
+#include "cells_forms.hpp"
 #include <algorithm>
 #include <map>
 
@@ -57,6 +58,8 @@ std::vector<std::size_t> level_at_head(const std::vector<const PairingAccount*>&
 std::string rank_headline(const Herd& herd, const PairingTable& table) {
   if (table.does.empty()) return "No doe is put forward this season: list them in does.csv.";
   if (table.sires.empty()) return "No sire is on offer this season: list them in sires.csv.";
+  // The first of one is no distinction.
+  if (table.sires.size() == 1) return "Only one sire is looked at. " + sire_headline(herd, table);
   std::map<std::vector<std::size_t>, std::size_t> first;
   std::size_t held = 0, nobody = 0;
   for (const DoeAccount& doe : table.does) {
