@@ -2,51 +2,15 @@
 #include "factor_tree.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+
+#include "odometer.hpp"
 
 namespace doewright {
 
 namespace {
 
 constexpr std::uint32_t no_place = 0xFFFFFFFFu;
-
-/// Walks through all entries of a table over some variables (the first fastest) and keeps the index
-/// of the same assignment in another table, given that table's strides.
-class Odometer {
- public:
-  void dimension(std::uint32_t states, std::size_t stride) {
-    states_[dimensions_] = states;
-    stride_[dimensions_] = stride;
-    ++dimensions_;
-  }
-  /// Calls use(entry, index) for each entry in order.
-  template <class Use>
-  void run(Use use) {
-    std::size_t entry = 0;
-    std::size_t index = 0;
-    const std::uint32_t inner = states_[0];
-    const std::size_t inner_stride = stride_[0];
-    std::array<std::uint32_t, most> at{};
-    while (true) {
-      for (std::uint32_t k = 0; k < inner; ++k) use(entry++, index + k * inner_stride);
-      std::size_t d = 1;
-      for (; d < dimensions_; ++d) {
-        index += stride_[d];
-        if (++at[d] < states_[d]) break;
-        index -= stride_[d] * states_[d];
-        at[d] = 0;
-      }
-      if (d >= dimensions_) return;
-    }
-  }
-
- private:
-  static constexpr std::size_t most = 64;
-  std::array<std::uint32_t, most> states_{};
-  std::array<std::size_t, most> stride_{};
-  std::size_t dimensions_ = 0;
-};
 
 }  // namespace
 
@@ -88,6 +52,11 @@ TreeShape::TreeShape(std::vector<std::uint32_t> states, const std::vector<TreeFa
     table_begin_.push_back(table_begin_.back() + entries);
     std::vector<std::uint32_t>().swap(scope);
   }
+}
+
+std::optional<std::uint32_t> TreeShape::parent(std::uint32_t place) const {
+  if (parent_[place] == no_place) return std::nullopt;
+  return parent_[place];
 }
 
 FactorTree::FactorTree(std::shared_ptr<const TreeShape> shape,
@@ -244,153 +213,6 @@ std::uint8_t FactorTree::draw_one(std::uint32_t place, const std::vector<std::ui
     left -= table[k];
   }
   return static_cast<std::uint8_t>(last);
-}
-
-PairReader::PairReader(const FactorTree& tree, std::span<const std::uint32_t> targets)
-    : tree_(tree), targets_(targets.begin(), targets.end()) {
-  const TreeShape& shape = tree.shape();
-  const std::size_t n = shape.size();
-  root_of_.resize(n);
-  targets_below_.assign(n, 0);
-  children_.resize(n);
-  for (const std::uint32_t target : targets_) ++targets_below_[shape.place_of_[target]];
-  for (std::uint32_t i = 0; i < n; ++i) {
-    if (shape.parent_[i] == no_place || targets_below_[i] == 0) continue;
-    targets_below_[shape.parent_[i]] += targets_below_[i];
-    children_[shape.parent_[i]].push_back(i);
-  }
-  for (std::uint32_t i = static_cast<std::uint32_t>(n); i-- > 0;) {
-    root_of_[i] = shape.parent_[i] == no_place ? i : root_of_[shape.parent_[i]];
-  }
-}
-
-/// One walk outward from the clique of the asked variable. `given` is P(asked = k | y) for each
-/// assignment y of the variables shared with the clique the walk came from.
-struct PairReader::Walk {
-  const PairReader& reader;
-  const TreeShape& shape;
-  const std::vector<double>& tables;
-  std::uint32_t asked_states;
-  std::vector<std::vector<double>> pair_at;  // by place; only of targets
-  std::vector<std::size_t> stride_at, out_stride_at;
-
-  struct Step {
-    std::uint32_t clique = 0, came_from = no_place;
-    std::vector<std::uint32_t> shared;  // places
-    std::vector<double> given;
-  };
-
-  /// P(asked = k, z) for every assignment z of `onto` (places, first fastest), from one clique.
-  std::vector<double> joint_on(const Step& step, std::span<const std::uint32_t> onto) {
-    const auto set_strides = [&](std::vector<std::size_t>& at,
-                                 std::span<const std::uint32_t> places) {
-      std::size_t stride = 1;
-      for (const std::uint32_t place : places) {
-        at[place] = stride;
-        stride *= shape.states_[place];
-      }
-      return stride;
-    };
-    set_strides(stride_at, step.shared);
-    const std::size_t size = set_strides(out_stride_at, onto);
-    std::vector<double> result(size * asked_states, 0.0);
-    const double* const table = tables.data() + shape.table_begin_[step.clique];
-    Odometer in, out;
-    for (const std::uint32_t place : shape.scope(step.clique)) {
-      in.dimension(shape.states_[place], stride_at[place]);
-      out.dimension(shape.states_[place], out_stride_at[place]);
-    }
-    in_index.resize(shape.table_size(step.clique));
-    in.run([&](std::size_t entry, std::size_t index) {
-      in_index[entry] = static_cast<std::uint32_t>(index);
-    });
-    out.run([&](std::size_t entry, std::size_t index) {
-      const double p = table[entry];
-      if (p == 0.0) return;
-      const double* const given = step.given.data() + in_index[entry] * asked_states;
-      double* const into = result.data() + index * asked_states;
-      for (std::uint32_t k = 0; k < asked_states; ++k) into[k] += p * given[k];
-    });
-    for (const std::uint32_t place : step.shared) stride_at[place] = 0;
-    for (const std::uint32_t place : onto) out_stride_at[place] = 0;
-    return result;
-  }
-
-  Step next(const Step& step, std::uint32_t clique, std::span<const std::uint32_t> shared) {
-    Step result{clique, step.clique, {shared.begin(), shared.end()}, joint_on(step, shared)};
-    for (std::size_t z = 0; z < result.given.size(); z += asked_states) {
-      double sum = 0.0;
-      for (std::uint32_t k = 0; k < asked_states; ++k) sum += result.given[z + k];
-      if (sum <= 0.0) continue;
-      for (std::uint32_t k = 0; k < asked_states; ++k) result.given[z + k] /= sum;
-    }
-    return result;
-  }
-
-  void run(std::uint32_t asked) {
-    const std::uint32_t start = shape.place_of_[asked];
-    Step first{start, no_place, {start}, std::vector<double>(asked_states * asked_states, 0.0)};
-    for (std::uint32_t k = 0; k < asked_states; ++k) first.given[k * asked_states + k] = 1.0;
-    std::vector<Step> todo;
-    todo.push_back(std::move(first));
-    const std::uint32_t targets_in_tree = reader.targets_below_[reader.root_of_[start]];
-    while (!todo.empty()) {
-      const Step step = std::move(todo.back());
-      todo.pop_back();
-      const std::uint32_t c = step.clique;
-      if (is_target[c] && pair_at[c].empty()) {
-        const std::array<std::uint32_t, 1> own = {c};
-        pair_at[c] = joint_on(step, own);
-      }
-      for (const std::uint32_t child : reader.children_[c]) {
-        if (child != step.came_from) todo.push_back(next(step, child, shape.scope(child).subspan(1)));
-      }
-      const std::uint32_t parent = shape.parent_[c];
-      if (parent != no_place && parent != step.came_from &&
-          reader.targets_below_[c] < targets_in_tree) {
-        todo.push_back(next(step, parent, shape.scope(c).subspan(1)));
-      }
-    }
-  }
-
-  std::vector<bool> is_target;
-  std::vector<std::uint32_t> in_index;
-};
-
-std::vector<std::vector<double>> PairReader::with(std::uint32_t asked) const {
-  const TreeShape& shape = tree_.shape();
-  const std::uint32_t asked_place = shape.place_of_[asked];
-  Walk walk{*this, shape, tree_.tables_, shape.states_[asked_place], {}, {}, {}, {}, {}};
-  walk.pair_at.resize(shape.size());
-  walk.stride_at.assign(shape.size(), 0);
-  walk.out_stride_at.assign(shape.size(), 0);
-  walk.is_target.assign(shape.size(), false);
-  for (const std::uint32_t target : targets_) walk.is_target[shape.place_of_[target]] = true;
-  walk.run(asked);
-
-  std::vector<std::vector<double>> result;
-  const std::vector<double> of_asked = tree_.marginal(asked);
-  for (const std::uint32_t target : targets_) {
-    const std::uint32_t place = shape.place_of_[target];
-    const std::uint32_t own = shape.states_[place];
-    std::vector<double> pair(of_asked.size() * own, 0.0);
-    if (walk.pair_at[place].empty()) {  // another tree: independent
-      const std::vector<double> of_target = tree_.marginal(target);
-      for (std::size_t i = 0; i < of_asked.size(); ++i) {
-        for (std::uint32_t j = 0; j < own; ++j) pair[i * own + j] = of_asked[i] * of_target[j];
-      }
-    } else {
-      double sum = 0.0;
-      for (const double p : walk.pair_at[place]) sum += p;
-      for (std::size_t i = 0; i < of_asked.size(); ++i) {
-        for (std::uint32_t j = 0; j < own; ++j) {
-          pair[i * own + j] = walk.pair_at[place][j * of_asked.size() + i] / sum;
-        }
-      }
-    }
-    result.push_back(std::move(pair));
-  }
-  return result;
 }
 
 }  // namespace doewright

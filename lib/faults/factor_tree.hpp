@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 /// Exact sums over a product of small tables: variable elimination, kept as a tree of cliques so that
-/// every marginal, pairs under a condition, and joint draws can be read from it.
+/// every marginal, pairs (pair_reader.hpp) and joint draws can be read from it.
 ///
 /// Source: Lauritzen and Spiegelhalter (1988), J. R. Stat. Soc. B 50:157; for pedigrees Cannings,
 /// Thompson and Skolnick (1978), Adv. Appl. Probab. 10:26. What we changed: one clique a variable, in
@@ -34,9 +34,21 @@ class TreeShape {
   std::size_t entries() const noexcept { return table_begin_.back(); }  ///< Of all tables.
   std::size_t width() const noexcept { return width_; }  ///< Variables of the largest table, less 1.
 
+  // A place is a variable's number in the order; its table is over the variable and others of later
+  // places, the own one first.
+  std::uint32_t place(std::uint32_t variable) const { return place_of_[variable]; }
+  std::uint32_t states_at(std::uint32_t place) const { return states_[place]; }
+  std::optional<std::uint32_t> parent(std::uint32_t place) const;
+  std::span<const std::uint32_t> scope(std::uint32_t place) const {
+    return std::span(scope_).subspan(scope_begin_[place],
+                                     scope_begin_[place + 1] - scope_begin_[place]);
+  }
+  std::size_t table_size(std::uint32_t place) const {
+    return table_begin_[place + 1] - table_begin_[place];
+  }
+
  private:
   friend class FactorTree;
-  friend class PairReader;
   std::vector<std::uint32_t> states_;       // by place in the order
   std::vector<std::uint32_t> place_of_;     // by variable
   std::vector<std::size_t> scope_begin_;    // by place, into scope_
@@ -45,14 +57,6 @@ class TreeShape {
   std::vector<std::uint32_t> parent_;       // place, or none
   std::vector<std::uint32_t> home_of_factor_;
   std::size_t width_ = 0;
-
-  std::span<const std::uint32_t> scope(std::uint32_t place) const {
-    return std::span(scope_).subspan(scope_begin_[place],
-                                     scope_begin_[place + 1] - scope_begin_[place]);
-  }
-  std::size_t table_size(std::uint32_t place) const {
-    return table_begin_[place + 1] - table_begin_[place];
-  }
 };
 
 /// An order of elimination of small width: minimum degree (Boost.Graph).
@@ -94,9 +98,12 @@ class FactorTree {
   }
 
   const TreeShape& shape() const noexcept { return *shape_; }
+  /// Joint probabilities of the variables of a place.
+  std::span<const double> table(std::uint32_t place) const {
+    return std::span(tables_).subspan(shape_->table_begin_[place], shape_->table_size(place));
+  }
 
  private:
-  friend class PairReader;
   void gather(const std::vector<TreeFactor>& factors, const Run& run);
   void spread();
   std::uint8_t draw_one(std::uint32_t place, const std::vector<std::uint8_t>& by_place,
@@ -108,24 +115,6 @@ class FactorTree {
   std::vector<std::size_t> message_begin_;
   bool possible_ = true;
   double log_total_ = 0.0;
-};
-
-/// Reads P(asked = i, target = j) of one variable with many others: one walk over the part of the tree
-/// between them. Cost: three numbers for every entry of the tables on the way.
-class PairReader {
- public:
-  PairReader(const FactorTree& tree, std::span<const std::uint32_t> targets);
-
-  /// result[t][i * states(target) + j].
-  std::vector<std::vector<double>> with(std::uint32_t asked) const;
-
- private:
-  struct Walk;
-  const FactorTree& tree_;
-  std::vector<std::uint32_t> targets_;
-  std::vector<std::uint32_t> root_of_;       // by place
-  std::vector<std::uint32_t> targets_below_; // by place: in its subtree
-  std::vector<std::vector<std::uint32_t>> children_;  // by place, only those that lead to targets
 };
 
 }  // namespace doewright

@@ -82,12 +82,15 @@ std::vector<AnimalFault> animals_of_locus(const FaultFitState& state,
       }
     }
     known.method = world->method();
-    if (known.method == Method::sampled) {
+    if (const DrawnCopies* drawn = world->drawn()) {
+      const auto counts = drawn->counts(animal, animal);
       for (std::size_t k = 0; k < 3; ++k) {
         std::array<double, 9> is_k{};
         for (std::size_t j = 0; j < 3; ++j) is_k[3 * k + j] = 1.0;
-        known.standard_error =
-            std::max(known.standard_error, world->estimate(animal, animal, is_k).standard_error);
+        const auto estimate = drawn->estimate(counts, is_k);
+        if (estimate.standard_error <= known.standard_error) continue;
+        known.standard_error = estimate.standard_error;
+        known.effective_draws = estimate.effective_draws;
       }
     }
     result.push_back(known);
@@ -95,10 +98,16 @@ std::vector<AnimalFault> animals_of_locus(const FaultFitState& state,
   return result;
 }
 
-double largest_error(const LocusWorld& world, Animal sire, Animal doe, const KidOfCopies& kid) {
-  double largest = 0.0;
+/// The largest error of the chances of a pair, and what the draws are worth for that one.
+void add_error(const DrawnCopies& drawn, Animal sire, Animal doe, const KidOfCopies& kid,
+               KidRisk& risk) {
+  risk.method = Method::sampled;
+  const auto counts = drawn.counts(sire, doe);
   const auto look_at = [&](const std::array<double, 9>& f) {
-    largest = std::max(largest, world.estimate(sire, doe, f).standard_error);
+    const auto estimate = drawn.estimate(counts, f);
+    if (estimate.standard_error <= risk.standard_error) return;
+    risk.standard_error = estimate.standard_error;
+    risk.effective_draws = estimate.effective_draws;
   };
   for (const auto* f : {&kid.affected, &kid.affected_doe, &kid.affected_buck, &kid.carrier_doe,
                         &kid.carrier_buck}) {
@@ -106,7 +115,6 @@ double largest_error(const LocusWorld& world, Animal sire, Animal doe, const Kid
   }
   for (const auto& grade : kid.grades_doe) look_at(grade);
   for (const auto& grade : kid.grades_buck) look_at(grade);
-  return largest;
 }
 
 Grid<KidRisk> kids_of_locus(const FaultFitState& state, std::span<const Animal> sires,
@@ -115,17 +123,14 @@ Grid<KidRisk> kids_of_locus(const FaultFitState& state, std::span<const Animal> 
   std::vector<Animal> asked(sires.begin(), sires.end());
   asked.insert(asked.end(), does.begin(), does.end());
   const auto world = state.locus->world(asked, run);
-  const Grid<JointCopies> joint = world->pairs(sires, does, run);
+  const CopiesOfPairs pairs = world->pairs(sires, does, run);
   const KidOfCopies kid = kid_of_copies(state.model(), state.locus->x_linked());
   Grid<KidRisk> result(sires.size(), does.size());
   for (std::size_t s = 0; s < sires.size(); ++s) {
     for (std::size_t d = 0; d < does.size(); ++d) {
       KidRisk& risk = result(s, d);
-      risk = risk_of_joint(kid, joint(s, d), litter[d]);
-      risk.method = world->method();
-      if (risk.method == Method::sampled) {
-        risk.standard_error = largest_error(*world, sires[s], does[d], kid);
-      }
+      risk = risk_of_joint(kid, pairs.joint(s, d), litter[d]);
+      if (pairs.drawn) add_error(*pairs.drawn, sires[s], does[d], kid, risk);
     }
   }
   return result;

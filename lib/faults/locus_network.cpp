@@ -171,6 +171,17 @@ std::optional<std::uint32_t> LocusNetwork::variable(Animal animal) const {
   return variable_[animal.position];
 }
 
+std::optional<std::uint32_t> LocusNetwork::variable_of_stand_in(std::uint32_t s) const {
+  if (variable_of_stand_in_[s] == no_variable) return std::nullopt;
+  return variable_of_stand_in_[s];
+}
+
+double LocusNetwork::frequency_of_unlisted(const Pedigree& pedigree, const LocusInput& input,
+                                           std::uint32_t s) const {
+  const std::uint32_t kid = kid_of_stand_in_[s];
+  return input.frequency[kid == no_kid ? pedigree.stand_in(s)[0].sire.position : kid];
+}
+
 LocusNetwork::Node LocusNetwork::node(Animal animal) const {
   return {variable(animal), &copies_[animal.position]};
 }
@@ -302,9 +313,7 @@ void LocusNetwork::add_stand_in(const Pedigree& pedigree, const LocusInput& inpu
       return copies[0] == copies[2] ? 1.0 : 0.0;
     });
   }
-  // One who is not on the list: a founder of the kid's breed.
-  const double q = kid_of_stand_in_[s] == no_kid ? input.frequency[bucks[0].sire.position]
-                                                 : input.frequency[kid_of_stand_in_[s]];
+  const double q = frequency_of_unlisted(pedigree, input, s);
   const std::array<Node, 2> nodes = {copy, choice};
   add_factor(nodes, [&](const std::vector<int>& copies) {
     if (copies[1] != static_cast<int>(bucks.size())) return 1.0;

@@ -94,6 +94,17 @@ class LocusNetwork {
   const std::vector<std::uint8_t>& copies(Animal animal) const { return copies_[animal.position]; }
   /// The variable; empty: one possibility only.
   std::optional<std::uint32_t> variable(Animal animal) const;
+
+  // The same of the unsure sire of a litter: copies of whoever it is.
+  bool contains_stand_in(std::uint32_t s) const noexcept { return contains_stand_in_[s]; }
+  const std::vector<std::uint8_t>& copies_of_stand_in(std::uint32_t s) const {
+    return copies_stand_in_[s];
+  }
+  std::optional<std::uint32_t> variable_of_stand_in(std::uint32_t s) const;
+  /// Allele frequency of a buck who is not on the list: a founder of the first kid's breed.
+  double frequency_of_unlisted(const Pedigree& pedigree, const LocusInput& input,
+                               std::uint32_t s) const;
+
  private:
   struct Node {  // an animal or a stand-in, as a factor sees it
     std::optional<std::uint32_t> variable;

@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// Genotype probabilities of chosen animals given all evidence at one locus: exact where the tables
-/// fit, else by a blocked sampler.
-#include <array>
+/// Genotype probabilities of chosen animals given all evidence at one locus, from the first of these that
+/// is within the budget:
+/// 1. exact: tables of all animals with evidence, those asked for, and their ancestors;
+/// 2. independent draws from such exact tables, where only the pairs would take too long; or from tables
+///    of the animals with evidence and their ancestors alone, the others following by descent;
+/// 3. a blocked sampler of those, the others following by descent.
 #include <cstdint>
 #include <memory>
-#include <optional>
 #include <span>
 #include <vector>
 
@@ -13,6 +15,8 @@
 #include <doewright/core/run.hpp>
 #include <doewright/faults/kid_risk.hpp>
 
+#include "drawn_copies.hpp"
+#include "factor_tree.hpp"
 #include "locus_network.hpp"
 
 namespace doewright {
@@ -23,13 +27,18 @@ struct LocusWorldOptions {
   double most_entries = 4e7;
   /// Of one block of the sampler.
   double most_block_entries = 1e4;
+  /// Of all pairs: entries of the tables times the genotypes on the shorter side.
+  double most_pair_work = 1e9;
+  std::uint32_t independent_draws = 20000;
   std::uint32_t chains = 4;
   std::uint32_t sweeps = 1000;  ///< A chain, after as many again divided by 10 that are thrown away.
   std::uint64_t seed = 1;
 };
 
-/// P(sire has i copies, doe has j) at 3 i + j.
-using JointCopies = std::array<double, 9>;
+struct CopiesOfPairs {
+  Grid<JointCopies> joint;                   ///< Row sire, column doe.
+  std::shared_ptr<const DrawnCopies> drawn;  ///< None: exact.
+};
 
 class LocusWorld {
  public:
@@ -38,36 +47,35 @@ class LocusWorld {
 
   /// False: the records contradict each other. Then nothing else may be asked.
   bool possible() const noexcept { return possible_; }
-  Method method() const noexcept { return method_; }
-  std::size_t width() const noexcept { return width_; }
+  Method method() const noexcept { return drawn_ ? Method::sampled : Method::exact; }
+  /// What it was sampled from; none: exact.
+  const DrawnCopies* drawn() const noexcept { return drawn_.get(); }
+  std::size_t width() const noexcept { return tree_ ? tree_->shape().width() : 0; }
   std::size_t entries() const noexcept { return tree_ ? tree_->shape().entries() : 0; }
 
   /// Of an animal that was asked for.
   Copies marginal(Animal animal) const;
-  Grid<JointCopies> pairs(std::span<const Animal> sires, std::span<const Animal> does,
-                          const Run& run) const;
+  CopiesOfPairs pairs(std::span<const Animal> sires, std::span<const Animal> does,
+                      const Run& run) const;
   /// Joint draws: row = world, column = animal.
   Grid<std::uint8_t> draw(std::span<const Animal> animals, std::size_t draws, std::uint64_t seed,
                           const Run& run) const;
 
-  /// Sampled only: mean and standard error of f(copies of a, copies of b) over the chains' batches.
-  struct Estimate {
-    double mean = 0.0, standard_error = 0.0;
-  };
-  Estimate estimate(Animal a, Animal b, const std::array<double, 9>& f) const;
-
  private:
-  void sample(const LocusWorldOptions& options, const Run& run);
-  std::size_t column(Animal animal) const;
+  void draw_beyond_tables(const Pedigree& pedigree, const LocusInput& input,
+                          const LocusWorldOptions& options, const Run& run);
+  Grid<JointCopies> read(std::span<const Animal> sires, std::span<const Animal> does,
+                         const Run& run) const;
+  std::shared_ptr<const DrawnCopies> draws_of_tree(std::span<const Animal> sires,
+                                                   std::span<const Animal> does,
+                                                   const Run& run) const;
 
+  LocusWorldOptions options_;
   std::shared_ptr<const LocusNetwork> network_;
-  std::shared_ptr<const FactorTree> tree_;  // exact
-  std::vector<Animal> asked_;               // ascending
-  Grid<std::uint8_t> samples_;              // sampled: copies, row = sweep of all chains, column = asked
-  std::uint32_t chains_ = 0;
+  std::shared_ptr<const FactorTree> tree_;    // of everything asked: exact
+  std::vector<Animal> asked_;                 // ascending
+  std::shared_ptr<const DrawnCopies> drawn_;  // no such tree
   bool possible_ = true;
-  Method method_ = Method::exact;
-  std::size_t width_ = 0;
 };
 
 }  // namespace doewright

@@ -104,6 +104,7 @@ void write_risk(JsonWriter& json, const Herd& herd, FaultIndex index, const Pair
   json.field("cost", fault.cost);
   json.field("method", word(risk.method));
   json.field("standard_error", risk.standard_error);
+  json.field("effective_draws", risk.effective_draws);
   if (risk.joint) write_numbers(json, "joint", *risk.joint);
   if (!risk.liabilities) return;
   const ParentLiabilities& parents = *risk.liabilities;

@@ -168,6 +168,7 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd,
       json.field("shows", known.shows);
       json.field("method", word(known.method));
       json.field("standard_error", known.standard_error);
+      json.field("effective_draws", known.effective_draws);
       write_evidence(json, herd, each.evidence[a]);
       json.end_object();
     }

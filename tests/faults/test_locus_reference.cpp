@@ -134,7 +134,7 @@ class LocusCase {
     FaultModel fault;
     fault.kind = FaultKind::locus;
     fault.shown_doe = fault.shown_buck = Penetrance{{{1, 0}, {1, 0}, {0, 1}}};
-    const JointCopies joint = world.pairs(std::vector{sire}, std::vector{dam}, {})(0, 0);
+    const JointCopies joint = world.pairs(std::vector{sire}, std::vector{dam}, {}).joint(0, 0);
     return risk_of_joint(kid_of_copies(fault, false), joint, static_cast<double>(count)).any_in_litter;
   }
 

@@ -107,7 +107,7 @@ void check_against_enumeration(const RandomCase& made, std::size_t& impossible) 
             doctest::Approx(twin.pair(animal, k, animal, k)).epsilon(1e-11));
     }
   }
-  const Grid<JointCopies> pairs = world.pairs(bucks, does, {});
+  const Grid<JointCopies> pairs = world.pairs(bucks, does, {}).joint;
   for (std::size_t s = 0; s < bucks.size(); ++s) {
     for (std::size_t d = 0; d < does.size(); ++d) {
       for (int i = 0; i < 3; ++i) {
@@ -167,13 +167,63 @@ TEST_CASE("worlds drawn have the posterior's frequencies, within 5 standard erro
   REQUIRE(world.possible());
   constexpr std::size_t draws = 20000;
   const Grid<std::uint8_t> drawn = world.draw(asked, draws, 42, {});
-  const JointCopies joint = world.pairs(std::vector{Animal{0}}, std::vector{Animal{3}}, {})(0, 0);
+  const JointCopies joint = world.pairs(std::vector{Animal{0}}, std::vector{Animal{3}}, {}).joint(0, 0);
   std::array<double, 9> seen{};
   for (std::size_t w = 0; w < draws; ++w) seen[3u * drawn(w, 0) + drawn(w, 1)] += 1.0 / draws;
   for (std::size_t cell = 0; cell < 9; ++cell) {
     const double error = std::sqrt(joint[cell] * (1.0 - joint[cell]) / draws);
     CHECK(std::abs(seen[cell] - joint[cell]) <= 5.0 * error + 1e-12);
   }
+}
+
+/// Chances of the pair (10, 11) from draws, beside the exact ones: how many of the nine are off by more
+/// than 5 standard errors.
+static std::size_t cells_off(const DrawnCopies& drawn, const JointCopies& exact) {
+  const auto counts = drawn.counts(Animal{10}, Animal{11});
+  std::size_t off = 0;
+  for (std::size_t cell = 0; cell < 9; ++cell) {
+    std::array<double, 9> is_cell{};
+    is_cell[cell] = 1.0;
+    const auto estimate = drawn.estimate(counts, is_cell);
+    CHECK(estimate.effective_draws <= static_cast<double>(drawn.draws()));
+    if (std::abs(estimate.mean - exact[cell]) > 5.0 * estimate.standard_error) ++off;
+  }
+  return off;
+}
+
+TEST_CASE("independent draws: of the whole tree, and of those with evidence with the others by descent") {
+  const std::vector<Animal> asked = {Animal{10}, Animal{11}};
+  const std::vector<Animal> sire = {Animal{10}}, doe = {Animal{11}};
+  std::size_t by_descent = 0;
+  for (std::uint64_t seed = 301; seed <= 340; ++seed) {
+    CAPTURE(seed);
+    RandomCase made = Maker(seed).make(12, seed % 3 == 0, seed % 2 == 0);
+    for (std::size_t a = 7; a < 12; ++a) made.input.own[a] = {};  // nobody looked at the young ones
+    const LocusWorld world(made.pedigree, made.input, asked, {}, {});
+    if (!world.possible()) continue;
+    const JointCopies exact = world.pairs(sire, doe, {}).joint(0, 0);
+
+    LocusWorldOptions no_pairs;
+    no_pairs.most_pair_work = 0.0;
+    const LocusWorld whole(made.pedigree, made.input, asked, no_pairs, {});
+    const CopiesOfPairs of_tree = whole.pairs(sire, doe, {});
+    REQUIRE(of_tree.drawn);
+    CHECK(whole.method() == Method::exact);
+    CHECK(cells_off(*of_tree.drawn, exact) == 0);
+
+    const LocusWorld known(made.pedigree, made.input, {}, {}, {});
+    if (known.entries() >= world.entries()) continue;
+    ++by_descent;
+    LocusWorldOptions no_asked;
+    no_asked.most_entries = static_cast<double>(known.entries());
+    no_asked.seed = seed;
+    const LocusWorld descended(made.pedigree, made.input, asked, no_asked, {});
+    REQUIRE(descended.method() == Method::sampled);
+    REQUIRE(descended.possible());
+    CHECK(cells_off(*descended.drawn(), exact) == 0);
+    CHECK(descended.drawn()->draws() == no_asked.independent_draws);
+  }
+  CHECK(by_descent >= 20);
 }
 
 TEST_CASE("the sampler's 95 % intervals hold the exact answer in at least 90 of 100 random pedigrees") {
@@ -194,8 +244,9 @@ TEST_CASE("the sampler's 95 % intervals hold the exact answer in at least 90 of 
     REQUIRE(sampled.method() == Method::sampled);
     REQUIRE(sampled.possible());
     const std::array<double, 9> kid_shows = {0, 0, 0, 0, 0.25, 0.5, 0, 0.5, 1};
-    const auto found = sampled.estimate(Animal{10}, Animal{11}, kid_shows);
-    const JointCopies joint = exact.pairs(std::vector{Animal{10}}, std::vector{Animal{11}}, {})(0, 0);
+    const DrawnCopies& drawn = *sampled.drawn();
+    const auto found = drawn.estimate(drawn.counts(Animal{10}, Animal{11}), kid_shows);
+    const JointCopies joint = exact.pairs(std::vector{Animal{10}}, std::vector{Animal{11}}, {}).joint(0, 0);
     double truth = 0.0;
     for (std::size_t cell = 0; cell < 9; ++cell) truth += kid_shows[cell] * joint[cell];
     if (std::abs(found.mean - truth) <= 1.96 * found.standard_error) ++held;

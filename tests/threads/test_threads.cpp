@@ -23,6 +23,8 @@
 #include <doewright/pedigree/pedigree.hpp>
 #include <doewright/pedigree/pedigree_builder.hpp>
 
+#include "faults/locus_world.hpp"
+
 using namespace doewright;
 
 namespace {
@@ -129,6 +131,44 @@ TEST_CASE("every number of threads gives the same bits") {
   for (const unsigned threads : {2u, 3u, 8u}) {
     CAPTURE(threads);
     CHECK(with(threads) == one);
+  }
+}
+
+TEST_CASE("genotypes, exact and drawn, are the same bits for every number of threads") {
+  const BuiltPedigree built = some_herd();
+  LocusInput input;
+  input.frequency.assign(herd_size, 0.2);
+  input.own.resize(herd_size);
+  for (std::uint32_t i = 0; i < herd_size; ++i) {
+    const Sex sex = std::stoi(std::string(built.ids[Animal{i}].substr(1))) % 2 == 0 ? Sex::doe : Sex::buck;
+    input.sex.push_back(sex);
+    if (i % 9 == 4) input.own[i].likelihood = {Copies{1.0, 0.9, 0.2}, Copies{1.0, 0.9, 0.2}};
+  }
+  const std::vector<Animal> sires = every_ninth(1);
+  const std::vector<Animal> does = every_ninth(2);
+  std::vector<Animal> asked = sires;
+  asked.insert(asked.end(), does.begin(), does.end());
+  LocusWorldOptions exact, drawn, by_chains;
+  drawn.most_pair_work = 0.0;
+  by_chains.most_entries = 0.0;
+  by_chains.sweeps = 20;
+  for (const LocusWorldOptions& options : {exact, drawn, by_chains}) {
+    const auto with = [&](unsigned threads) {
+      Run run;
+      run.threads = threads;
+      const LocusWorld world(built.pedigree, input, asked, options, run);
+      REQUIRE(world.possible());
+      std::vector<double> all;
+      for (const JointCopies& joint : world.pairs(sires, does, run).joint.cells) {
+        all.insert(all.end(), joint.begin(), joint.end());
+      }
+      const Grid<std::uint8_t> worlds = world.draw(does, 300, 7, run);
+      all.insert(all.end(), worlds.cells.begin(), worlds.cells.end());
+      return all;
+    };
+    const std::vector<double> one = with(1);
+    CHECK(with(3) == one);
+    CHECK(with(8) == one);
   }
 }
 

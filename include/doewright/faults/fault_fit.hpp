@@ -36,6 +36,8 @@ struct AnimalFault {
   double shows = 0.0;
   Method method = Method::exact;
   double standard_error = 0.0;  ///< Of `shows` and the copies, the largest.
+  /// Sampled: so many independent draws tell as much (of the chance with that error).
+  std::optional<double> effective_draws;
 };
 
 enum class EvidenceKind : std::uint8_t {

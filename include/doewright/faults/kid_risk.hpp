@@ -46,6 +46,8 @@ struct KidRisk {
   std::optional<ParentLiabilities> liabilities;  ///< Threshold.
   Method method = Method::exact;
   double standard_error = 0.0;  ///< The largest of the chances of this entry; 0 if exact.
+  /// Sampled: so many independent draws tell as much (of the chance with that error).
+  std::optional<double> effective_draws;
 };
 
 /// One locus: what a kid of parents with known copies is. Indexed by 3 i + j: sire i copies, doe j.
