@@ -84,4 +84,24 @@ EpResult propagate(const std::vector<EpSite>& sites, EpPosterior& posterior, con
   return result;
 }
 
+/// Every factor stands for its likelihood but for a constant: the one that gives both the same integral
+/// over the cavity. The integral of the prior times all factors is a normal one.
+double log_evidence(const std::vector<EpSite>& sites, const EpResult& fit, const EpPosterior& posterior) {
+  double sum = -0.5 * posterior.log_determinant();
+  for (std::size_t k = 0; k < sites.size(); ++k) {
+    const double mean = posterior.mean_of(sites[k].row);
+    const EpFactor& factor = fit.factors[k];
+    const EpCavity cavity = cavity_of(mean, posterior.variance_of(sites[k].row), factor);
+    sum += 0.5 * factor.shift * mean;
+    if (!(cavity.var > 0.0)) continue;
+    const EpDerivatives truth = derivatives(sites[k], cavity.mean, cavity.var);
+    if (!truth.usable) return -INFINITY;
+    const double precision = 1.0 / cavity.var + factor.precision;
+    const double shift = cavity.mean / cavity.var + factor.shift;
+    sum += truth.log_z + 0.5 * std::log(cavity.var * precision) +
+           0.5 * cavity.mean * cavity.mean / cavity.var - 0.5 * shift * shift / precision;
+  }
+  return sum;
+}
+
 }  // namespace doewright

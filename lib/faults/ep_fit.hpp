@@ -26,6 +26,10 @@ struct EpResult {
 /// (2006), Gaussian Processes for Machine Learning, section 3.6.
 EpResult propagate(const std::vector<EpSite>& sites, EpPosterior& posterior, const Run& run);
 
+/// Log of the probability of all evidence as the factors approximate it, but for a number that depends on
+/// the prior alone (Rasmussen and Williams 2006, eq. 3.65).
+double log_evidence(const std::vector<EpSite>& sites, const EpResult& fit, const EpPosterior& posterior);
+
 /// The distribution of a site's scalar when its factor is taken out again; var <= 0: there is none.
 struct EpCavity {
   double mean = 0.0, var = -1.0;

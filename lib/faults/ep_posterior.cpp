@@ -108,6 +108,10 @@ double EpPosterior::covariance(std::uint32_t a, std::uint32_t b) const {
   return selected_[static_cast<std::size_t>(found - lower.innerIndexPtr())];
 }
 
+double EpPosterior::log_determinant() const {
+  return nodes_ == 0 ? 0.0 : factor_.vectorD().array().log().sum();
+}
+
 double EpPosterior::mean_of(const EpRow& row) const {
   double sum = 0.0;
   for (const auto& [node, weight] : row) sum += weight * mean_[node];

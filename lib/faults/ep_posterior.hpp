@@ -32,6 +32,7 @@ class EpPosterior {
   /// \pre every two nodes of `row` are of one site, or the row has one node.
   double variance_of(const EpRow& row) const;
   double mean(std::uint32_t node) const { return mean_[node]; }
+  double log_determinant() const;  ///< Of the precision.
 
   /// Covariance of every node with the scalar `row`: one column Q^-1 row. Thread-safe.
   Eigen::VectorXd column(const EpRow& row) const;

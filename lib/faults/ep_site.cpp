@@ -34,7 +34,7 @@ EpDerivatives derivatives_of(const LookLikelihood& look, double mean, double var
   }
   if (!(z0 > smallest_chance)) return {};
   const double slope = z1 / z0;
-  return {slope, z2 / z0 - slope * slope, true};
+  return {slope, z2 / z0 - slope * slope, std::log(z0), true};
 }
 
 double log_likelihood(const CountLikelihood& count, double x) {
@@ -85,7 +85,9 @@ EpDerivatives derivatives_of(const CountLikelihood& count, double mean, double v
     }
     const double shift = first_moment / weight;
     const double spread = second_moment / weight - shift * shift;
-    return {shift / var, (spread / var - 1.0) / var, std::isfinite(shift)};
+    constexpr double log_root_two_pi = 0.9189385332046727;  // 0.5 ln(2 pi)
+    const double log_z = peak + std::log(weight * step / sd) - log_root_two_pi;
+    return {shift / var, (spread / var - 1.0) / var, log_z, std::isfinite(shift)};
   }
   return {};
 }

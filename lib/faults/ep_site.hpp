@@ -36,11 +36,12 @@ struct EpSite {
   std::variant<LookLikelihood, CountLikelihood> likelihood;
 };
 
-/// First and second derivative, with respect to the mean m, of the log of
+/// The log, and its first and second derivative with respect to the mean m, of
 /// Z(m) = E[likelihood(x)], x ~ N(m, var). The moments of x under N(m, var) x likelihood are
 /// m + var slope and var + var^2 curve.
 struct EpDerivatives {
   double slope = 0.0, curve = 0.0;
+  double log_z = 0.0;
   bool usable = false;  ///< False: Z is too small to tell.
 };
 EpDerivatives derivatives(const EpSite& site, double mean, double var);

@@ -22,6 +22,7 @@ namespace doewright {
 
 struct ThresholdOptions {
   bool with_told = false;  ///< Take in kid_counts that are an owner's word.
+  std::size_t most_ends = 5;  ///< Animals found without the end of which both ends are tried.
 };
 
 struct ThresholdState;
@@ -32,9 +33,15 @@ struct ThresholdState;
 /// mates are independent given their parents. Immutable, cheap to copy; const calls are safe from
 /// any number of threads.
 ///
-/// Accuracy  risks within 0.005 of the exact ones (tests/faults/test_threshold_*.cpp), but for one
-///           kind of record: see sides_unknown().
-/// Cost      a sparse factorisation and its selected inverse a round, some 10 to 40 rounds.
+/// Where the wanted grade is a middle one, an animal found with the fault, at which end nobody said, has
+/// a liability of two peaks, which one normal distribution fits badly. So both ends are tried: up to
+/// `most_ends` such animals, every combination a fit of its own, weighed by how likely it makes all
+/// evidence. The rest (the least related to each other) stay two-peaked: see sides_unknown().
+///
+/// Accuracy  risks within 0.005 of the exact ones (tests/faults/test_threshold_*.cpp), but for the
+///           records that sides_unknown() counts.
+/// Cost      a sparse factorisation and its selected inverse a round, some 10 to 40 rounds; times 2
+///           for each animal whose end is tried.
 class ThresholdFit {
  public:
   /// \throws UsageError if there is no such fault, it is no threshold fault, its heritability is
@@ -70,23 +77,32 @@ class ThresholdFit {
 
   /// What taking one site out would change, to first order: its factor is removed, the others stay.
   /// One number a site, new less old: of the posterior mean of the animal's a; of its `shows`; of
-  /// the pair's `affected`.
+  /// the pair's `affected`. (Where both ends are tried: the mean over them.)
   std::vector<double> removal_effect(Animal asked) const;
   std::vector<double> removal_effect_on_shows(Animal asked) const;
   std::vector<double> removal_effect(Pairing pairing) const;
 
   bool converged() const noexcept;  ///< False: the factors of the last round stand (ep_fit.hpp).
   int rounds() const noexcept;
-  /// Animals found to show a fault whose wanted grade is a middle one, on which side not said.
-  /// Their liability has two peaks, and one normal distribution fits two peaks badly. The risk of a
-  /// pair with k such kids missed the exact one by 0.0053, 0.028, 0.064 and 0.10 for k = 1 to 4 in
-  /// a case with uncertain incidence, by 0.006, 0.017 and 0.035 for k = 2 to 4 with a known one
-  /// (tests/faults/test_threshold_sides.cpp). 0 where the wanted grade is the first or last.
+  /// Animals found with a fault whose wanted grade is a middle one, at which end nobody said, beyond
+  /// those of which both ends were tried. From the first on the risk of a pair with k such kids missed
+  /// the exact one by 0.0053, 0.028, 0.064 and 0.10 for k = 1 to 4 in a case with uncertain incidence,
+  /// by 0.006, 0.017 and 0.035 for k = 2 to 4 with a known one (tests/faults/test_threshold_sides.cpp).
   std::size_t sides_unknown() const noexcept;
   const ThresholdScale& scale() const noexcept;
 
  private:
-  std::shared_ptr<const ThresholdState> state_;
+  /// One normal distribution, and its chance.
+  struct Part {
+    std::shared_ptr<const ThresholdState> state;
+    double weight = 1.0;
+  };
+  const ThresholdState& first() const noexcept { return *parts_.front().state; }
+  template <class Effects>
+  std::vector<double> over_parts(Effects effects) const;
+
+  std::vector<Part> parts_;
+  std::size_t sides_unknown_ = 0;
 };
 
 }  // namespace doewright

@@ -30,55 +30,78 @@ LiabilityShift shift_of(const ThresholdState& state, std::size_t k, const Eigen:
   return {part * (cavity.mean - mean), part * part * (cavity.var - var)};
 }
 
-}  // namespace
 
-std::vector<double> ThresholdFit::removal_effect(Animal asked) const {
-  const AskedLiabilities one(*state_, {&asked, 1}, false, {});
+std::vector<double> effect_on_mean(const ThresholdState& state, Animal asked) {
+  const AskedLiabilities one(state, {&asked, 1}, false, {});
   std::vector<double> effects;
-  for (std::size_t k = 0; k < state_->sites.size(); ++k) {
-    effects.push_back(shift_of(*state_, k, one.columns[0]).mean);
+  for (std::size_t k = 0; k < state.sites.size(); ++k) {
+    effects.push_back(shift_of(state, k, one.columns[0]).mean);
   }
   return effects;
 }
 
-std::vector<double> ThresholdFit::removal_effect_on_shows(Animal asked) const {
-  const AskedLiabilities one(*state_, {&asked, 1}, true, {});
+std::vector<double> effect_on_shows(const ThresholdState& state, Animal asked) {
+  const AskedLiabilities one(state, {&asked, 1}, true, {});
   const double mean = one.mean(0), var = one.covariance(0, 0);
-  const double before = state_->shows(asked, mean, var);
-  const auto own_look = state_->look_of.find(asked.position);
-  const bool looked = own_look != state_->look_of.end();
+  const double before = state.shows(asked, mean, var);
+  const auto own_look = state.look_of.find(asked.position);
+  const bool looked = own_look != state.look_of.end();
   std::vector<double> effects;
-  for (std::size_t k = 0; k < state_->sites.size(); ++k) {
-    const LiabilityShift shift = shift_of(*state_, k, one.columns[0]);
+  for (std::size_t k = 0; k < state.sites.size(); ++k) {
+    const LiabilityShift shift = shift_of(state, k, one.columns[0]);
     const double new_mean = mean + shift.mean, new_var = var + shift.var;
     const bool own = looked && own_look->second == k;
-    const double after = own ? state_->scale.unwanted(state_->sex_of(asked), new_mean,
-                                                      new_var + 1.0 - state_->scale.heritability)
-                             : state_->shows(asked, new_mean, new_var);
+    const double after = own ? state.scale.unwanted(state.sex_of(asked), new_mean,
+                                                      new_var + 1.0 - state.scale.heritability)
+                             : state.shows(asked, new_mean, new_var);
     effects.push_back(after - before);
   }
   return effects;
 }
 
-std::vector<double> ThresholdFit::removal_effect(Pairing pairing) const {
+std::vector<double> effect_on_pair(const ThresholdState& state, Pairing pairing) {
   const std::vector<Animal> both = {pairing.sire, pairing.doe};
-  const AskedLiabilities pair(*state_, both, true, {});
-  const std::span<const double> f = state_->kinship.inbreeding();
-  const double rest = kid_rest_variance(state_->scale.heritability, f[pairing.sire.position],
+  const AskedLiabilities pair(state, both, true, {});
+  const std::span<const double> f = state.kinship.inbreeding();
+  const double rest = kid_rest_variance(state.scale.heritability, f[pairing.sire.position],
                                         f[pairing.doe.position]);
   const double mean = (pair.mean(0) + pair.mean(1)) / 2.0;
   const double var =
       (pair.covariance(0, 0) + pair.covariance(1, 1) + 2.0 * pair.covariance(0, 1)) / 4.0;
   const auto risk = [&](double m, double v) {
-    return state_->scale.unwanted(LiabilitySex::either, m, v + rest);
+    return state.scale.unwanted(LiabilitySex::either, m, v + rest);
   };
   const Eigen::VectorXd column = (pair.columns[0] + pair.columns[1]) / 2.0;
   std::vector<double> effects;
-  for (std::size_t k = 0; k < state_->sites.size(); ++k) {
-    const LiabilityShift shift = shift_of(*state_, k, column);
+  for (std::size_t k = 0; k < state.sites.size(); ++k) {
+    const LiabilityShift shift = shift_of(state, k, column);
     effects.push_back(risk(mean + shift.mean, var + shift.var) - risk(mean, var));
   }
   return effects;
+}
+
+}  // namespace
+
+template <class Effects>
+std::vector<double> ThresholdFit::over_parts(Effects effects) const {
+  std::vector<double> result(first().sites.size(), 0.0);
+  for (const Part& part : parts_) {
+    const std::vector<double> one = effects(*part.state);
+    for (std::size_t k = 0; k < one.size(); ++k) result[k] += part.weight * one[k];
+  }
+  return result;
+}
+
+std::vector<double> ThresholdFit::removal_effect(Animal asked) const {
+  return over_parts([&](const ThresholdState& state) { return effect_on_mean(state, asked); });
+}
+
+std::vector<double> ThresholdFit::removal_effect_on_shows(Animal asked) const {
+  return over_parts([&](const ThresholdState& state) { return effect_on_shows(state, asked); });
+}
+
+std::vector<double> ThresholdFit::removal_effect(Pairing pairing) const {
+  return over_parts([&](const ThresholdState& state) { return effect_on_pair(state, pairing); });
 }
 
 }  // namespace doewright

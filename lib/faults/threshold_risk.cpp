@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// p is a function of one scalar, x = mu + (a_s + a_d)/2, which is normal: every chance is a closed
-// form or an integral over x alone.
+// p is a function of one scalar, x = mu + (a_s + a_d)/2, which is normal, or one of a few normals: every
+// chance is a closed form or an integral over x alone.
 #include "threshold_risk.hpp"
 
 #include <algorithm>
@@ -16,9 +16,54 @@ namespace doewright {
 namespace {
 
 struct KidLiability {
-  double mean, var;  ///< Of x.
-  double rest_var;
+  struct Part {
+    double weight, mean, var;  ///< Of x.
+  };
+  std::vector<Part> parts;
+  double mean = 0.0, var = 0.0;  ///< Over all parts.
+  double rest_var = 0.0;
+
+  /// P(mean + sd from < x < mean + sd to).
+  double between(double from, double to) const {
+    if (parts.size() == 1) return normal_between(from, to);
+    const double sd = std::sqrt(var);
+    double sum = 0.0;
+    for (const Part& part : parts) {
+      const double own = std::sqrt(part.var);
+      sum += part.weight * normal_between((mean + sd * from - part.mean) / own,
+                                          (mean + sd * to - part.mean) / own);
+    }
+    return sum;
+  }
 };
+
+KidLiability kid_of(std::span<const WeightedParents> mixture) {
+  KidLiability kid;
+  for (const auto& [weight, parents] : mixture) {
+    const double var = (parents.sire_var + parents.doe_var + 2.0 * parents.cov) / 4.0;
+    kid.parts.push_back({weight, (parents.sire_mean + parents.doe_mean) / 2.0, std::max(0.0, var)});
+    kid.rest_var = parents.rest_var;
+  }
+  if (kid.parts.size() == 1) {
+    kid.mean = kid.parts[0].mean;
+    kid.var = kid.parts[0].var;
+    return kid;
+  }
+  for (const auto& part : kid.parts) kid.mean += part.weight * part.mean;
+  for (const auto& part : kid.parts) {
+    kid.var += part.weight * (part.var + (part.mean - kid.mean) * (part.mean - kid.mean));
+  }
+  return kid;
+}
+
+/// f of every part's mean and whole variance, by weight.
+template <class Function>
+double over_parts(const KidLiability& kid, Function f) {
+  if (kid.parts.size() == 1) return f(kid.mean, kid.var);
+  double sum = 0.0;
+  for (const auto& part : kid.parts) sum += part.weight * f(part.mean, part.var);
+  return sum;
+}
 
 /// p(x), the mean of doe and buck kids.
 double risk_at(const ThresholdScale& scale, double x, double rest_var) {
@@ -27,14 +72,15 @@ double risk_at(const ThresholdScale& scale, double x, double rest_var) {
 
 /// E[(1 - p)^m] by the trapezoidal rule in standard units of x: the integrand is smooth on the
 /// scale of sd or wider, so steps of a quarter leave nothing (test: halving them changes nothing).
-double none_in_litter(const ThresholdScale& scale, const KidLiability& kid, double litter) {
+double none_in_litter(const ThresholdScale& scale, double mean, double var, double rest_var,
+                      double litter) {
   constexpr int steps = 36;  // a quarter each, to 9 sd on both sides
-  const double sd = std::sqrt(kid.var);
+  const double sd = std::sqrt(var);
   double sum = 0.0, weights = 0.0;
   for (int i = -steps; i <= steps; ++i) {
     const double z = 0.25 * i;
     const double weight = normal_density(z);
-    const double clear = std::max(0.0, 1.0 - risk_at(scale, kid.mean + sd * z, kid.rest_var));
+    const double clear = std::max(0.0, 1.0 - risk_at(scale, mean + sd * z, rest_var));
     sum += weight * std::pow(clear, litter);
     weights += weight;
   }
@@ -63,23 +109,23 @@ class RiskDistribution {
 
  private:
   static constexpr int steps = 400;
-  static constexpr double step = 0.02;
+  static constexpr double step = 0.02, far = 40.0;
 
   double risk(double z) const { return risk_at(scale_, kid_.mean + sd_ * z, kid_.rest_var); }
 
   double below(double level) const {
-    double sum = at_.front() <= level ? normal_below(-step * steps) : 0.0;
+    double sum = at_.front() <= level ? kid_.between(-far, -step * steps) : 0.0;
     for (int i = -steps; i < steps; ++i) {
       const bool left = at_[static_cast<std::size_t>(i + steps)] <= level;
       const bool right = at_[static_cast<std::size_t>(i + 1 + steps)] <= level;
       const double from = step * i, to = step * (i + 1);
-      if (left && right) sum += normal_between(from, to);
+      if (left && right) sum += kid_.between(from, to);
       if (left != right) {
         const double edge = crossing(from, to, level, left);
-        sum += left ? normal_between(from, edge) : normal_between(edge, to);
+        sum += left ? kid_.between(from, edge) : kid_.between(edge, to);
       }
     }
-    return at_.back() <= level ? sum + normal_below(-step * steps) : sum;
+    return at_.back() <= level ? sum + kid_.between(step * steps, far) : sum;
   }
 
   double crossing(double from, double to, double level, bool left_is_below) const {
@@ -152,7 +198,7 @@ class Valley {
 
   double point(double share) const {
     const double left = root_between(-far, bottom_, [&](double z) {
-      return normal_between(z, right_of(risk(z))) - share;
+      return kid_.between(z, right_of(risk(z))) - share;
     });
     return risk(left);
   }
@@ -216,22 +262,47 @@ double kid_rest_variance(double heritability, double f_sire, double f_dam) {
   return heritability / 2.0 * (1.0 - (f_sire + f_dam) / 2.0) + 1.0 - heritability;
 }
 
-KidRisk threshold_risk(const ThresholdScale& scale, ParentLiabilities parents, double litter) {
-  const double var = (parents.sire_var + parents.doe_var + 2.0 * parents.cov) / 4.0;
-  const KidLiability kid{(parents.sire_mean + parents.doe_mean) / 2.0, std::max(0.0, var),
-                         parents.rest_var};
-  const double whole = kid.var + kid.rest_var;
+KidRisk threshold_risk(const ThresholdScale& scale, std::span<const WeightedParents> mixture,
+                       double litter) {
+  const KidLiability kid = kid_of(mixture);
+  const auto grades_of = [&](LiabilitySex sex) {
+    std::vector<double> grades(scale.doe.size() + 1, 0.0);
+    for (const auto& part : kid.parts) {
+      const std::vector<double> one = scale.grades(sex, part.mean, part.var + kid.rest_var);
+      for (std::size_t g = 0; g < grades.size(); ++g) grades[g] += part.weight * one[g];
+    }
+    return grades;
+  };
+  const auto unwanted = [&](LiabilitySex sex) {
+    return over_parts(kid, [&](double mean, double var) {
+      return scale.unwanted(sex, mean, var + kid.rest_var);
+    });
+  };
   KidRisk risk;
-  risk.affected_doe = scale.unwanted(LiabilitySex::doe, kid.mean, whole);
-  risk.affected_buck = scale.unwanted(LiabilitySex::buck, kid.mean, whole);
+  risk.affected_doe = unwanted(LiabilitySex::doe);
+  risk.affected_buck = unwanted(LiabilitySex::buck);
   risk.affected = (risk.affected_doe + risk.affected_buck) / 2.0;
-  risk.grades_doe = scale.grades(LiabilitySex::doe, kid.mean, whole);
-  risk.grades_buck = scale.grades(LiabilitySex::buck, kid.mean, whole);
+  risk.grades_doe = grades_of(LiabilitySex::doe);
+  risk.grades_buck = grades_of(LiabilitySex::buck);
   fill_interval(scale, kid, risk);
-  risk.any_in_litter = 1.0 - none_in_litter(scale, kid, litter);
-  parents.threshold_doe = scale.doe;
-  parents.threshold_buck = scale.buck;
-  risk.liabilities = std::move(parents);
+  risk.any_in_litter = 1.0 - over_parts(kid, [&](double mean, double var) {
+    return none_in_litter(scale, mean, var, kid.rest_var, litter);
+  });
+  ParentLiabilities all;
+  all.rest_var = kid.rest_var;
+  for (const auto& [weight, parents] : mixture) {
+    all.sire_mean += weight * parents.sire_mean;
+    all.doe_mean += weight * parents.doe_mean;
+  }
+  for (const auto& [weight, parents] : mixture) {
+    const double sire = parents.sire_mean - all.sire_mean, doe = parents.doe_mean - all.doe_mean;
+    all.sire_var += weight * (parents.sire_var + sire * sire);
+    all.doe_var += weight * (parents.doe_var + doe * doe);
+    all.cov += weight * (parents.cov + sire * doe);
+  }
+  all.threshold_doe = scale.doe;
+  all.threshold_buck = scale.buck;
+  risk.liabilities = std::move(all);
   return risk;
 }
 

@@ -23,6 +23,22 @@ const FaultModel& checked(const Herd& herd, FaultIndex fault) {
   return model;
 }
 
+/// Items found in an unwanted grade keep the stretches of one end.
+std::vector<EpSite> at_ends(std::vector<EpSite> sites, std::span<const LiabilityEnd> ends,
+                            const ThresholdEvidence& evidence, const ThresholdScale& scale) {
+  for (const LiabilityEnd& end : ends) {
+    auto& look = std::get<LookLikelihood>(sites[end.item].likelihood);
+    look.stretches.clear();
+    for (std::size_t g = 0; g <= scale.doe.size(); ++g) {
+      if (end.high ? g <= scale.wanted : g >= scale.wanted) continue;
+      for (const LiabilityStretch& stretch : scale.grade(g, evidence.items[end.item].sex)) {
+        look.stretches.push_back(stretch);
+      }
+    }
+  }
+  return sites;
+}
+
 double dot(const EpRow& row, const Eigen::VectorXd& column) {
   double sum = 0.0;
   for (const auto& [node, weight] : row) sum += weight * column[node];
@@ -32,16 +48,19 @@ double dot(const EpRow& row, const Eigen::VectorXd& column) {
 }  // namespace
 
 ThresholdState::ThresholdState(const Herd& herd, FaultIndex fault, const Kinship& with_kinship,
-                               const EvidenceIndex& index, ThresholdOptions options, const Run& run)
+                               const EvidenceIndex& index, ThresholdOptions options,
+                               std::span<const LiabilityEnd> ends, const Run& run)
     : key(checked(herd, fault).key),
       kinship(with_kinship),
       scale(herd.faults[fault]),
       evidence(threshold_evidence(herd, fault, index, options.with_told)),
       nodes(herd.pedigree, evidence.animals(), scale.mu_var > 0.0),
-      sites(threshold_sites(evidence, scale, nodes, kinship.inbreeding(),
-                            detection_at(herd.faults[fault], std::nullopt))),
+      sites(at_ends(threshold_sites(evidence, scale, nodes, kinship.inbreeding(),
+                                    detection_at(herd.faults[fault], std::nullopt)),
+                    ends, evidence, scale)),
       posterior(nodes.size(), nodes.prior_precision(scale.heritability, scale.mu_var), sites),
       fit(propagate(sites, posterior, run)) {
+  if (!ends.empty()) log_chance = log_evidence(sites, fit, posterior);
   for (std::size_t k = 0; k < evidence.items.size(); ++k) {
     const ThresholdSite& site = evidence.items[k].site;
     named_sites.push_back(site);

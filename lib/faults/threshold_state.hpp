@@ -19,9 +19,16 @@
 
 namespace doewright {
 
+/// An item of the evidence that was found without its end, read as lying at one of them.
+struct LiabilityEnd {
+  std::size_t item = 0;
+  bool high = false;
+};
+
 struct ThresholdState {
   ThresholdState(const Herd& herd, FaultIndex fault, const Kinship& with_kinship,
-                 const EvidenceIndex& index, ThresholdOptions options, const Run& run);
+                 const EvidenceIndex& index, ThresholdOptions options,
+                 std::span<const LiabilityEnd> ends, const Run& run);
 
   std::string key;  ///< Of the fault: draws of different faults are independent.
   Kinship kinship;
@@ -31,6 +38,7 @@ struct ThresholdState {
   std::vector<EpSite> sites;
   EpPosterior posterior;
   EpResult fit;
+  double log_chance = 0.0;  ///< Of the evidence (log_evidence): to weigh ends against each other.
   std::vector<ThresholdSite> named_sites;
   std::unordered_map<std::uint32_t, std::size_t> look_of;  ///< Site by position of the animal.
   std::vector<LiabilitySex> sexes;                         ///< Empty: the borders do not differ.

@@ -89,9 +89,9 @@ std::vector<Problem> rough_evidence(const Herd& herd, const std::vector<FaultFit
     problem.severity = Severity::warning;
     problem.code = "grade-unsaid";
     problem.file = std::string(file_name(Table::examinations));
-    problem.message = model.key + " was found in " + std::to_string(animals) +
-                      (animals == 1 ? " animal" : " animals") +
-                      " and nobody said which way: its chances are rough, some by 10 in 100";
+    problem.message = model.key + " was found, and nobody said which way, in " +
+                      std::to_string(animals) + (animals == 1 ? " animal" : " animals") +
+                      " more than both ways can be tried for: its chances are rough, some by 10 in 100";
     problem.remedy = "write the grade in place of yes or removed: " + grades;
     result.push_back(std::move(problem));
   }

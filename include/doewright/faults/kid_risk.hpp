@@ -14,8 +14,8 @@ namespace doewright {
 /// How a probability was worked out. `exact`: nothing is left out but rounding. `sampled`: by a
 /// seeded sampler, with its standard error. `approximate`: by expectation propagation, within 0.005
 /// of the exact chance in the reference cases; intervals within 0.03. Worse where a fault with the wanted
-/// grade in the middle was found without saying at which end ("yes", "removed"): 0.04 after one such
-/// look, 0.1 after four among the kids of one pair (tests/faults/test_threshold_sides.cpp).
+/// grade in the middle was found without saying at which end ("yes", "removed") in more than five animals:
+/// see FaultFit::ends_unsaid.
 enum class Method : std::uint8_t { exact, sampled, approximate };
 DOEWRIGHT_EXPORT std::string_view word(Method method) noexcept;
 
