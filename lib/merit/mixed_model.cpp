@@ -81,13 +81,17 @@ MixedModel::MixedModel(const Pedigree& pedigree, std::span<const double> f,
                        Grid<double> genetic_covariance, std::uint32_t fixed_columns,
                        std::vector<IndependentEffects> independent,
                        std::vector<double> residual_variances,
-                       const std::vector<Animal>& phantom_dams)
+                       const std::vector<Animal>& phantom_dams, const UnknownParentGroups& groups)
     : state_(std::make_unique<State>()) {
   check_numbers(genetic_covariance, independent, residual_variances);
   State& s = *state_;
   demand(cholesky_of(genetic_covariance, s.covariance_factor),
          "the genetic covariance is positive definite");
-  s.nodes = model_nodes(pedigree, f, phantom_dams);
+  demand(!groups.variance_ratio ||
+             (*groups.variance_ratio > 0.0 && std::isfinite(*groups.variance_ratio)),
+         "the variance of groups is above 0");
+  s.nodes = model_nodes(pedigree, f, phantom_dams, groups);
+  s.fixed_groups = !groups.variance_ratio;
   s.parts = static_cast<std::uint32_t>(genetic_covariance.rows);
   s.covariance = std::move(genetic_covariance);
   s.inverse_covariance = inverse_from(s.covariance_factor);
@@ -121,6 +125,12 @@ std::uint32_t MixedModel::phantom(std::size_t which, std::size_t part) const {
   return static_cast<std::uint32_t>(node * state_->parts + part);
 }
 
+std::uint32_t MixedModel::group(std::size_t which, std::size_t part) const {
+  demand(which < state_->nodes.groups && part < state_->parts, "no such group or part");
+  return (state_->nodes.first_group() + static_cast<std::uint32_t>(which)) * state_->parts +
+         static_cast<std::uint32_t>(part);
+}
+
 std::uint32_t MixedModel::fixed(std::uint32_t column) const {
   demand(column < state_->fixed_columns, "no such fixed column");
   return state_->fixed_first + column;
@@ -146,6 +156,9 @@ void MixedModel::add(double value, std::size_t residual, std::span<const DesignE
   demand(residual < s.residual_variances.size(), "no such kind of record");
   for (const DesignEntry& entry : design) {
     demand(entry.unknown < s.unknowns && std::isfinite(entry.coefficient), "no such unknown");
+    const bool is_group =
+        entry.unknown < s.fixed_first && entry.unknown / s.parts >= s.nodes.first_group();
+    demand(!is_group, "a record is of animals, not of a group of unknown parents");
   }
   for (const DesignEntry& entry : design) {
     if (entry.coefficient != 1.0 && !s.weighted) {  // until now all coefficients were 1
