@@ -173,6 +173,44 @@ void MixedModel::add(double value, std::size_t residual, std::span<const DesignE
   s.residual_of.push_back(static_cast<std::uint8_t>(residual));
 }
 
+void MixedModel::add_together(std::span<const double> values, const Grid<double>& residuals,
+                              std::span<const std::vector<DesignEntry>> designs) {
+  const std::size_t n = values.size();
+  demand(designs.size() == n && residuals.rows == n && residuals.columns == n,
+         "records added together have a value, a design and a row of covariances each");
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j < i; ++j) {
+      demand(residuals(i, j) == residuals(j, i), "covariances of residuals are symmetric");
+    }
+  }
+  Grid<double> lower;
+  demand(cholesky_of(residuals, lower), "the covariance of the residuals is positive definite");
+  std::vector<double>& kinds = state_->residual_variances;
+  if (!state_->unit_residual) {
+    demand(kinds.size() < 255, "there are at most 255 kinds of records");
+    state_->unit_residual = kinds.size();
+    kinds.push_back(1.0);
+  }
+  // Row i of L^-1 (y, X), one after the other: what the records before it say is taken off.
+  std::vector<double> made;
+  std::vector<std::vector<DesignEntry>> rows;
+  for (std::size_t i = 0; i < n; ++i) {
+    double value = values[i];
+    std::vector<DesignEntry> row = designs[i];
+    for (std::size_t k = 0; k < i; ++k) {
+      value -= lower(i, k) * made[k];
+      for (const DesignEntry& entry : rows[k]) {
+        row.push_back({entry.unknown, -lower(i, k) * entry.coefficient});
+      }
+    }
+    value /= lower(i, i);
+    for (DesignEntry& entry : row) entry.coefficient /= lower(i, i);
+    made.push_back(value);
+    rows.push_back(std::move(row));
+  }
+  for (std::size_t i = 0; i < n; ++i) add(made[i], *state_->unit_residual, rows[i]);
+}
+
 std::size_t MixedModel::unknowns() const noexcept {
   return state_->unknowns;
 }

@@ -4,6 +4,7 @@
 /// records.
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -61,6 +62,7 @@ struct MixedModel::State {
   std::vector<IndependentEffects> independent;
   std::vector<std::uint32_t> block_first;
   std::vector<double> residual_variances;
+  std::optional<std::size_t> unit_residual;  ///< Kind of records added together.
 
   std::vector<std::uint32_t> row_first = {0};
   std::vector<std::uint32_t> columns;

@@ -4,8 +4,8 @@
 ///
 /// y = X b + Z a + W c + e. The genetic effects a have covariance G x A (A: relationships, average
 /// ones where a sire is not certain), the independent effects c (permanent or common environment)
-/// a variance each, residuals are independent. Maternal effects and correlated traits are further
-/// genetic parts of one animal. merit.hpp builds it from a herd book.
+/// a variance each, residuals are independent (or see add_together()). Maternal effects and
+/// correlated traits are further genetic parts of one animal. merit.hpp builds it from a herd book.
 #include <cstddef>
 #include <cstdint>
 #include <memory>
@@ -83,6 +83,14 @@ class DOEWRIGHT_EXPORT MixedModel {
   /// A record. Two entries of one unknown add up. \throws UsageError: no such unknown or residual,
   /// or a group (records are of animals).
   void add(double value, std::size_t residual, std::span<const DesignEntry> design);
+
+  /// Records whose residuals are correlated: several traits of one animal, measured together. One
+  /// value and one design each, `residuals` their covariance. They are kept as as many records with
+  /// independent residuals (multiplied by the inverse of its Cholesky factor): for solve_for() the
+  /// values are those. \throws UsageError: as add(); `residuals` not symmetric and positive
+  /// definite.
+  void add_together(std::span<const double> values, const Grid<double>& residuals,
+                    std::span<const std::vector<DesignEntry>> designs);
 
   std::size_t unknowns() const noexcept;
   std::size_t records() const noexcept;
