@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <doewright/pairing/pair_paths.hpp>
 #include <doewright/pairing/pairing.hpp>
+#include <doewright/pairing/what_would_lead.hpp>
 
 #include "narrowed.hpp"
 #include "session.hpp"
@@ -22,6 +23,7 @@ Status run_rank(Session& session) {
   const ScoreOptions narrow = narrowed(session, *herd);
   const Genetics genetics = session.genetics(read);
   PairingTable table = score(*herd, genetics, narrow, session.run());
+  if (!options.does.empty()) ask_what_would_lead(*herd, genetics, narrow, table, {}, session.run());
   if (options.format == Format::html)
     trace_paths(genetics.kinship, table, paths_drawn, ranks_traced, session.run());
   Preamble preamble = session.preamble(*herd, InputsOf::rank);

@@ -43,8 +43,18 @@ void put_records(const MixedModel::State& model, const std::vector<bool>& droppe
   }
 }
 
+/// By unknown: is it set to 0.
+std::vector<bool> set_to_zero(const MixedModel::State& model, const std::vector<bool>& dropped) {
+  std::vector<bool> zero(model.unknowns, false);
+  for (std::uint32_t c = 0; c < dropped.size(); ++c) {
+    if (dropped[c]) zero[model.unknown_of_column(c)] = true;
+  }
+  return zero;
+}
+
 /// G^-1 x A^-1.
-void put_relationships(const MixedModel::State& model, Triplets& triplets) {
+void put_relationships(const MixedModel::State& model, const std::vector<bool>& zero,
+                       Triplets& triplets) {
   const ModelNodes& nodes = model.nodes;
   std::vector<DesignEntry> family;
   for (std::uint32_t node = 0; node < nodes.size(); ++node) {
@@ -60,7 +70,7 @@ void put_relationships(const MixedModel::State& model, Triplets& triplets) {
             const std::uint32_t row = a.unknown * model.parts + p;
             const std::uint32_t column = b.unknown * model.parts + q;
             const double value = relation * model.inverse_covariance(p, q);
-            if (row >= column) put(triplets, row, column, value);
+            if (row >= column && !zero[row] && !zero[column]) put(triplets, row, column, value);
           }
         }
       }
@@ -71,15 +81,16 @@ void put_relationships(const MixedModel::State& model, Triplets& triplets) {
 Matrix coefficients(const MixedModel::State& model, const std::vector<bool>& dropped) {
   Triplets triplets;
   put_records(model, dropped, triplets);
-  put_relationships(model, triplets);
+  put_relationships(model, set_to_zero(model, dropped), triplets);
   for (std::size_t block = 0; block < model.independent.size(); ++block) {
     for (std::uint32_t level = 0; level < model.independent[block].levels; ++level) {
       const std::uint32_t at = model.block_first[block] + level;
       put(triplets, at, at, 1.0 / model.independent[block].variance);
     }
   }
-  for (std::uint32_t c = 0; c < model.fixed_columns; ++c) {
-    if (dropped[c]) put(triplets, model.fixed_first + c, model.fixed_first + c, 1.0);
+  for (std::uint32_t c = 0; c < dropped.size(); ++c) {
+    const std::uint32_t at = model.unknown_of_column(c);
+    if (dropped[c]) put(triplets, at, at, 1.0);
   }
   Matrix matrix(static_cast<int>(model.unknowns), static_cast<int>(model.unknowns));
   matrix.setFromTriplets(triplets.begin(), triplets.end());
@@ -138,7 +149,11 @@ std::vector<double> selected_inverse_diagonal(const Matrix& l, const Eigen::Vect
 class ExactEquations : public MeritEquations {
  public:
   ExactEquations(const MixedModel::State& model, std::vector<bool> dropped)
-      : fixed_first_(model.fixed_first), dropped_(std::move(dropped)) {}
+      : dropped_(std::move(dropped)) {
+    for (std::uint32_t c = 0; c < dropped_.size(); ++c) {
+      if (dropped_[c]) zero_.push_back(model.unknown_of_column(c));
+    }
+  }
 
   /// False: too many entries, nothing was factored.
   bool factorise(const MixedModel::State& model, const MixedModelOptions& options, const Run& run) {
@@ -163,9 +178,7 @@ class ExactEquations : public MeritEquations {
     if (right.empty()) return answer;
     Eigen::VectorXd b =
         Eigen::Map<const Eigen::VectorXd>(right.data(), static_cast<Eigen::Index>(right.size()));
-    for (std::size_t c = 0; c < dropped_.size(); ++c) {
-      if (dropped_[c]) b[static_cast<Eigen::Index>(fixed_first_ + c)] = 0.0;
-    }
+    for (const std::uint32_t unknown : zero_) b[static_cast<Eigen::Index>(unknown)] = 0.0;
     const Eigen::VectorXd x = factor_.solve(b);
     answer.solution.assign(x.data(), x.data() + x.size());
     return answer;
@@ -180,15 +193,13 @@ class ExactEquations : public MeritEquations {
       diagonal[i] =
           ordered[static_cast<std::size_t>(factor_.place_of(static_cast<Eigen::Index>(i)))];
     }
-    for (std::size_t c = 0; c < dropped_.size(); ++c) {
-      if (dropped_[c]) diagonal[fixed_first_ + c] = 0.0;
-    }
+    for (const std::uint32_t unknown : zero_) diagonal[unknown] = 0.0;
     return diagonal;
   }
 
  private:
-  std::uint32_t fixed_first_;
-  std::vector<bool> dropped_;
+  std::vector<bool> dropped_;        ///< By column that may say nothing.
+  std::vector<std::uint32_t> zero_;  ///< The unknowns of those.
   OpenFactor factor_;
 };
 

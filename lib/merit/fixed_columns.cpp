@@ -23,19 +23,54 @@ struct FixedEntry {
   double coefficient;
 };
 
+/// What every node has from each group: Q. Without fixed groups: empty.
+std::vector<std::vector<FixedEntry>> shares_of_groups(const MixedModel::State& model) {
+  std::vector<std::vector<FixedEntry>> shares;
+  if (model.group_columns() == 0) return shares;
+  shares.resize(model.nodes.size());
+  const std::uint32_t first = model.nodes.first_group();
+  for (const std::uint32_t node : model.nodes.parents_first()) {
+    if (node >= first) {
+      shares[node] = {{node - first, 1.0}};
+      continue;
+    }
+    model.nodes.for_parents(node, [&](std::uint32_t parent, double part) {
+      for (const FixedEntry& from : shares[parent]) {
+        auto& own = shares[node];
+        const auto same = std::find_if(own.begin(), own.end(), [&](const FixedEntry& each) {
+          return each.column == from.column;
+        });
+        if (same != own.end()) {
+          same->coefficient += part * from.coefficient;
+        } else {
+          own.push_back({from.column, part * from.coefficient});
+        }
+      }
+    });
+  }
+  return shares;
+}
+
 /// By ascending column, each once.
-void fixed_entries(const MixedModel::State& model, std::size_t record,
+void fixed_entries(const MixedModel::State& model,
+                   const std::vector<std::vector<FixedEntry>>& shares, std::size_t record,
                    std::vector<FixedEntry>& entries) {
   entries.clear();
-  model.for_row(record, [&](std::uint32_t unknown, double coefficient) {
-    if (!model.is_fixed(unknown)) return;
-    const std::uint32_t column = unknown - model.fixed_first;
+  const auto add = [&](std::uint32_t column, double coefficient) {
     const auto same = std::find_if(entries.begin(), entries.end(),
                                    [&](const FixedEntry& each) { return each.column == column; });
     if (same != entries.end()) {
       same->coefficient += coefficient;
     } else {
       entries.push_back({column, coefficient});
+    }
+  };
+  model.for_row(record, [&](std::uint32_t unknown, double coefficient) {
+    if (model.is_fixed(unknown)) add(unknown - model.fixed_first, coefficient);
+    if (shares.empty() || unknown >= model.fixed_first) return;
+    for (const FixedEntry& share : shares[unknown / model.parts]) {
+      add(model.fixed_columns + share.column * model.parts + unknown % model.parts,
+          coefficient * share.coefficient);
     }
   });
   std::sort(entries.begin(), entries.end(),
@@ -53,12 +88,14 @@ struct CrossProducts {
 CrossProducts cross_products(const MixedModel::State& model) {
   CrossProducts x;
   std::vector<FixedEntry> entries;
-  x.leading = model.fixed_columns;
+  const auto shares = shares_of_groups(model);
+  const std::uint32_t columns = model.fixed_columns + model.group_columns();
+  x.leading = columns;
   for (std::size_t r = 0; r < model.records(); ++r) {
-    fixed_entries(model, r, entries);
+    fixed_entries(model, shares, r, entries);
     if (entries.size() > 1) x.leading = std::min(x.leading, entries[1].column);
   }
-  const std::size_t beside = model.fixed_columns - x.leading;
+  const std::size_t beside = columns - x.leading;
   if (beside > most_beside) {
     throw LimitError("merit: fixed effects beside the largest one have more than 5000 levels");
   }
@@ -66,7 +103,7 @@ CrossProducts cross_products(const MixedModel::State& model) {
   x.across.resize(x.leading);
   x.rest = Grid<double>(beside, beside, 0.0);
   for (std::size_t r = 0; r < model.records(); ++r) {
-    fixed_entries(model, r, entries);
+    fixed_entries(model, shares, r, entries);
     for (const FixedEntry& a : entries) {
       for (const FixedEntry& b : entries) {
         const double product = a.coefficient * b.coefficient;
@@ -86,8 +123,8 @@ CrossProducts cross_products(const MixedModel::State& model) {
 }  // namespace
 
 std::vector<bool> columns_to_drop(const MixedModel::State& model) {
-  std::vector<bool> drop(model.fixed_columns, false);
-  if (model.fixed_columns == 0) return drop;
+  std::vector<bool> drop(model.fixed_columns + model.group_columns(), false);
+  if (drop.empty()) return drop;
   CrossProducts x = cross_products(model);
   const std::size_t beside = x.rest.rows;
   std::vector<double> whole(beside);

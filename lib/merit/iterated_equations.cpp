@@ -69,8 +69,8 @@ class IteratedEquations : public MeritEquations {
 
  private:
   void clear_dropped(Numbers& v) const {
-    for (std::size_t c = 0; c < dropped_.size(); ++c) {
-      if (dropped_[c]) v[model_.fixed_first + c] = 0.0;
+    for (std::uint32_t c = 0; c < dropped_.size(); ++c) {
+      if (dropped_[c]) v[model_.unknown_of_column(c)] = 0.0;
     }
   }
 

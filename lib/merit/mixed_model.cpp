@@ -81,13 +81,17 @@ MixedModel::MixedModel(const Pedigree& pedigree, std::span<const double> f,
                        Grid<double> genetic_covariance, std::uint32_t fixed_columns,
                        std::vector<IndependentEffects> independent,
                        std::vector<double> residual_variances,
-                       const std::vector<Animal>& phantom_dams)
+                       const std::vector<Animal>& phantom_dams, const UnknownParentGroups& groups)
     : state_(std::make_unique<State>()) {
   check_numbers(genetic_covariance, independent, residual_variances);
   State& s = *state_;
   demand(cholesky_of(genetic_covariance, s.covariance_factor),
          "the genetic covariance is positive definite");
-  s.nodes = model_nodes(pedigree, f, phantom_dams);
+  demand(!groups.variance_ratio ||
+             (*groups.variance_ratio > 0.0 && std::isfinite(*groups.variance_ratio)),
+         "the variance of groups is above 0");
+  s.nodes = model_nodes(pedigree, f, phantom_dams, groups);
+  s.fixed_groups = !groups.variance_ratio;
   s.parts = static_cast<std::uint32_t>(genetic_covariance.rows);
   s.covariance = std::move(genetic_covariance);
   s.inverse_covariance = inverse_from(s.covariance_factor);
@@ -121,6 +125,12 @@ std::uint32_t MixedModel::phantom(std::size_t which, std::size_t part) const {
   return static_cast<std::uint32_t>(node * state_->parts + part);
 }
 
+std::uint32_t MixedModel::group(std::size_t which, std::size_t part) const {
+  demand(which < state_->nodes.groups && part < state_->parts, "no such group or part");
+  return (state_->nodes.first_group() + static_cast<std::uint32_t>(which)) * state_->parts +
+         static_cast<std::uint32_t>(part);
+}
+
 std::uint32_t MixedModel::fixed(std::uint32_t column) const {
   demand(column < state_->fixed_columns, "no such fixed column");
   return state_->fixed_first + column;
@@ -146,6 +156,9 @@ void MixedModel::add(double value, std::size_t residual, std::span<const DesignE
   demand(residual < s.residual_variances.size(), "no such kind of record");
   for (const DesignEntry& entry : design) {
     demand(entry.unknown < s.unknowns && std::isfinite(entry.coefficient), "no such unknown");
+    const bool is_group =
+        entry.unknown < s.fixed_first && entry.unknown / s.parts >= s.nodes.first_group();
+    demand(!is_group, "a record is of animals, not of a group of unknown parents");
   }
   for (const DesignEntry& entry : design) {
     if (entry.coefficient != 1.0 && !s.weighted) {  // until now all coefficients were 1
@@ -158,6 +171,44 @@ void MixedModel::add(double value, std::size_t residual, std::span<const DesignE
   s.row_first.push_back(static_cast<std::uint32_t>(s.columns.size()));
   s.values.push_back(value);
   s.residual_of.push_back(static_cast<std::uint8_t>(residual));
+}
+
+void MixedModel::add_together(std::span<const double> values, const Grid<double>& residuals,
+                              std::span<const std::vector<DesignEntry>> designs) {
+  const std::size_t n = values.size();
+  demand(designs.size() == n && residuals.rows == n && residuals.columns == n,
+         "records added together have a value, a design and a row of covariances each");
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j < i; ++j) {
+      demand(residuals(i, j) == residuals(j, i), "covariances of residuals are symmetric");
+    }
+  }
+  Grid<double> lower;
+  demand(cholesky_of(residuals, lower), "the covariance of the residuals is positive definite");
+  std::vector<double>& kinds = state_->residual_variances;
+  if (!state_->unit_residual) {
+    demand(kinds.size() < 255, "there are at most 255 kinds of records");
+    state_->unit_residual = kinds.size();
+    kinds.push_back(1.0);
+  }
+  // Row i of L^-1 (y, X), one after the other: what the records before it say is taken off.
+  std::vector<double> made;
+  std::vector<std::vector<DesignEntry>> rows;
+  for (std::size_t i = 0; i < n; ++i) {
+    double value = values[i];
+    std::vector<DesignEntry> row = designs[i];
+    for (std::size_t k = 0; k < i; ++k) {
+      value -= lower(i, k) * made[k];
+      for (const DesignEntry& entry : rows[k]) {
+        row.push_back({entry.unknown, -lower(i, k) * entry.coefficient});
+      }
+    }
+    value /= lower(i, i);
+    for (DesignEntry& entry : row) entry.coefficient /= lower(i, i);
+    made.push_back(value);
+    rows.push_back(std::move(row));
+  }
+  for (std::size_t i = 0; i < n; ++i) add(made[i], *state_->unit_residual, rows[i]);
 }
 
 std::size_t MixedModel::unknowns() const noexcept {

@@ -36,6 +36,7 @@ std::vector<double> draw_truth(const MixedModel::State& model, Stream& stream) {
   const ModelNodes& nodes = model.nodes;
   const std::size_t q = model.parts;
   for (const std::uint32_t node : nodes.parents_first()) {
+    if (nodes.inverse_own[node] == 0.0) continue;  // a fixed group, like all fixed effects 0
     for (double& each : luck) each = stream.normal();
     const double scale = std::sqrt(1.0 / nodes.inverse_own[node]);
     for (std::size_t k = 0; k < q; ++k) {
@@ -94,8 +95,16 @@ std::span<const double> MixedModelFit::solution() const noexcept {
 }
 
 bool MixedModelFit::set_to_zero(std::uint32_t fixed_column) const {
-  if (fixed_column >= solved_->dropped.size()) throw UsageError("merit: no such fixed column");
+  if (fixed_column >= solved_->model.state().fixed_columns)
+    throw UsageError("merit: no such fixed column");
   return solved_->dropped[fixed_column];
+}
+
+bool MixedModelFit::group_set_to_zero(std::size_t which, std::size_t part) const {
+  const MixedModel::State& s = solved_->model.state();
+  const std::uint32_t unknown = solved_->model.group(which, part);
+  return s.fixed_groups &&
+         solved_->dropped[s.fixed_columns + unknown - s.nodes.first_group() * s.parts];
 }
 
 std::span<const double> MixedModelFit::error_variances() const {

@@ -4,6 +4,7 @@
 /// records.
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -11,18 +12,20 @@
 
 namespace doewright {
 
-/// Animals, stand-ins and phantom dams with the parts of their parents and 1/D, so that
+/// Animals, stand-ins, phantom dams and groups with the parts of their parents and 1/D, so that
 /// A^-1 = sum over nodes of w w' / D, w = 1 for the node and minus the part of each parent.
 struct ModelNodes {
   static constexpr std::uint32_t none = Pedigree::none;
   std::vector<std::uint32_t> sire, dam;  ///< Node numbers; of stand-ins and phantoms none.
-  std::vector<double> inverse_own;       ///< 1/D.
+  std::vector<double> inverse_own;       ///< 1/D; of a fixed group 0.
   std::uint32_t animals = 0;
   std::vector<std::uint32_t> list_first;  ///< By stand-in, into buck and chance.
-  std::vector<std::uint32_t> buck;
+  std::uint32_t groups = 0;               ///< The last nodes.
+  std::vector<std::uint32_t> buck;        ///< Or the group of a buck not on the list.
   std::vector<double> chance;
 
   std::uint32_t size() const noexcept { return static_cast<std::uint32_t>(sire.size()); }
+  std::uint32_t first_group() const noexcept { return size() - groups; }
   std::uint32_t stand_ins() const noexcept {
     return static_cast<std::uint32_t>(list_first.size()) - 1;
   }
@@ -43,7 +46,7 @@ struct ModelNodes {
 };
 
 ModelNodes model_nodes(const Pedigree& pedigree, std::span<const double> f,
-                       std::span<const Animal> phantom_dams);
+                       std::span<const Animal> phantom_dams, const UnknownParentGroups& groups);
 
 /// The lower triangle L of a Cholesky factor, L L' = matrix; false if it is not positive definite.
 bool cholesky_of(const Grid<double>& matrix, Grid<double>& lower);
@@ -54,10 +57,12 @@ struct MixedModel::State {
   ModelNodes nodes;
   std::uint32_t parts = 1;
   Grid<double> covariance, inverse_covariance, covariance_factor;
+  bool fixed_groups = false;
   std::uint32_t fixed_first = 0, fixed_columns = 0, independent_first = 0, unknowns = 0;
   std::vector<IndependentEffects> independent;
   std::vector<std::uint32_t> block_first;
   std::vector<double> residual_variances;
+  std::optional<std::size_t> unit_residual;  ///< Kind of records added together.
 
   std::vector<std::uint32_t> row_first = {0};
   std::vector<std::uint32_t> columns;
@@ -77,9 +82,15 @@ struct MixedModel::State {
   bool is_fixed(std::uint32_t unknown) const {
     return unknown >= fixed_first && unknown < independent_first;
   }
+  /// Fixed columns, then the parts of fixed groups: whatever may say nothing beyond the others.
+  std::uint32_t group_columns() const { return fixed_groups ? nodes.groups * parts : 0; }
+  std::uint32_t unknown_of_column(std::uint32_t column) const {
+    return column < fixed_columns ? fixed_first + column
+                                  : nodes.first_group() * parts + column - fixed_columns;
+  }
 };
 
-/// Which fixed columns are set to 0, because the columns kept say all they could say.
+/// Which of them are set to 0, because the columns kept say all they could say.
 std::vector<bool> columns_to_drop(const MixedModel::State& model);
 
 /// The equations of a model, ready to be solved for any right-hand side.

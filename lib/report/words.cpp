@@ -344,6 +344,19 @@ std::string ask_kids_fault(const Herd& herd, const Reason& r) {
       fault_name(herd, r));
 }
 
+std::string ask_would_lead(const Herd& herd, const Reason& r) {
+  const double kids = number(r, 1);
+  if (kids < 1.0) {
+    return fmt::format("if a gene test of {} for {} read clear, he would come first for {}",
+                       name(herd, r, 0), fault_name(herd, r), name(herd, r, 1));
+  }
+  const bool one = kids < 2.0;
+  return fmt::format(
+      "if {:.0f} more kid{} of {} {} looked at for {} and {}, he would come first for {}", kids,
+      one ? "" : "s", name(herd, r, 0), one ? "was" : "were", fault_name(herd, r),
+      one ? "did not have it" : "none had it", name(herd, r, 1));
+}
+
 std::string ask_paper(const Herd& herd, const Reason& r) {
   const auto paper = static_cast<std::size_t>(number(r, 0));
   const auto& required = herd.season.papers.required;
@@ -404,6 +417,7 @@ constexpr std::array entries = {
     Entry{reason::ask_horns, ask_horns},
     Entry{reason::ask_worst, ask_worst},
     Entry{reason::ask_kids_fault, ask_kids_fault},
+    Entry{reason::ask_would_lead, ask_would_lead},
     Entry{reason::ask_paper, ask_paper},
 };
 

@@ -4,8 +4,7 @@
 // equations. Sources stand in SOURCE.md of si-accuracy-table and si-textbook-indexes: Falconer and
 // Mackay; Van Vleck, Pollak and Oltenacu; Mrode, examples 1.1 to 1.3.
 //
-// Left out: corr_* and two_* of si-textbook-indexes (Mrode, examples 1.5, 1.6 and 1.7.3). There the
-// environmental parts of two traits are correlated; our model has independent residuals.
+// corr_* and two_* of si-textbook-indexes (two traits) stand in test_selection_index.cpp.
 #include <doctest/doctest.h>
 
 #include <cmath>

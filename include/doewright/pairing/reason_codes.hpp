@@ -100,6 +100,8 @@ inline constexpr std::string_view ask_worst =
     "ask.worst";  ///< animals {animal, taken as}; numbers {0 sire 1 dam, F}
 inline constexpr std::string_view ask_kids_fault =
     "ask.kids-fault";  ///< numbers {fault}: were his kids looked at
+inline constexpr std::string_view ask_would_lead =
+    "ask.would-lead";  ///< animals {sire, doe}; numbers {fault, clear kids; 0: a clear gene test}
 inline constexpr std::string_view ask_paper = "ask.paper";  ///< numbers {index of the paper}
 
 inline constexpr std::array all = {
@@ -113,7 +115,7 @@ inline constexpr std::array all = {
     doe_fit,        doe_decided,       doe_gone,         doe_young,       doe_light,
     doe_weigh,      doe_grown_unknown, doe_age_unknown,  doe_thin,        doe_fat,
     doe_rest,       ask_parents,       ask_complete,     ask_horns,       ask_worst,
-    ask_kids_fault, ask_paper,
+    ask_kids_fault, ask_would_lead,    ask_paper,
 };
 
 }  // namespace doewright::reason
