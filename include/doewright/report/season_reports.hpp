@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// `does` and `plan` as text, JSON and CSV.
+/// `does`, `stay` and `plan` as text, JSON and CSV.
 #include <optional>
 #include <string>
 #include <string_view>
@@ -10,12 +10,19 @@
 #include <doewright/pairing/doe_review.hpp>
 #include <doewright/report/report.hpp>
 #include <doewright/season/plan.hpp>
+#include <doewright/season/stay_worth.hpp>
 
 namespace doewright {
 
 /// `does`: go, caution, wait, not this year; one reason each.
 DOEWRIGHT_EXPORT void report_does(Sink& out, Format format, const Preamble& preamble,
                                   const Herd& herd, const DoesReview& review);
+
+/// `stay`: lengths of one sire, what each is worth, the recommended one marked; none for visit and
+/// semen.
+DOEWRIGHT_EXPORT void report_stay(Sink& out, Format format, const Preamble& preamble,
+                                  const Herd& herd, const SireOffer& offer,
+                                  const StayAdvice& advice);
 
 /// What is kept of an earlier plan, by ids: the book may have changed since.
 struct EarlierPlan {
