@@ -42,7 +42,8 @@ Status run_plan(Session& session) {
   const std::optional<EarlierPlan> since = earlier_plan(session.line().since_file);
   const auto book = session.read_herd({.questions = false, .season_lists = true});
   Herd herd = *book;  // columns are shared or small beside the reading
-  const ScoreOptions narrow = narrowed(session, herd);
+  ScoreOptions narrow = narrowed(session, herd);
+  narrow.days_left_only = true;
   const Genetics genetics = session.genetics(herd);
   const PairingTable table = score(herd, genetics, narrow, session.run());
   session.tell("scored the pairs");

@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include <doewright/core/errors.hpp>
-#include <doewright/timing/offer.hpp>
+#include <doewright/pairing/doe_review.hpp>
 #include <doewright/pairing/reason_codes.hpp>
 #include <doewright/timing/offer.hpp>
 #include "closeness.hpp"
@@ -77,7 +77,7 @@ bool blanks_decide(const Herd& herd, const DoeAccount& doe) {
 
 SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offspring& offspring,
                             const EvidenceIndex& evidence, const SireOffer& offer,
-                            const std::vector<FaultIndex>& faults) {
+                            const std::vector<FaultIndex>& faults, bool days_left_only) {
   SireAccount sire;
   sire.offer = offer;
   sire.known = kinship.known(offer.sire);
@@ -94,8 +94,31 @@ SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offs
   sire.from = money.terms.from;
   sire.to = money.terms.to;
   sire.days_on_farm = money.terms.days_on_farm;
+  if (days_left_only && money.terms.from < herd.as_of) {
+    const SireMoney left = sire_money_left(herd, offer, sire.proven);
+    sire.some_days_past = true;
+    sire.settle_probability = left.settles.probability;
+    sire.doe_cost = left.doe_cost;
+  }
   sire.faults = evidence_of(evidence, offer.sire, faults);
   return sire;
+}
+
+/// What a doe may expect of him, and what that costs.
+struct Odds {
+  double settles = 0.0, doe_cost = 0.0;
+};
+
+/// Where some of his days are over: a doe served by him this season had them, another has not.
+Odds odds_of(const Herd& herd, const Offspring& offspring, const SireAccount& sire, Animal doe) {
+  if (sire.some_days_past) {
+    const std::optional<Service> served = served_this_season(herd, offspring, doe);
+    if (served && served->sire == sire.offer.sire) {
+      const SireMoney whole = sire_money(herd, sire.offer, sire.proven);
+      return {whole.settles.probability, whole.doe_cost};
+    }
+  }
+  return {sire.settle_probability, sire.doe_cost};
 }
 
 /// Risks of every pair, fault by fault: with an owner's word where that makes them larger.
@@ -199,7 +222,8 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
   for (const SireOffer& offer : sires) {
     throw_if_stopped(run);
     sire_animals.push_back(offer.sire);
-    table.sires.push_back(account_of_sire(herd, kinship, offspring, evidence, offer, table.faults));
+    table.sires.push_back(account_of_sire(herd, kinship, offspring, evidence, offer, table.faults,
+                                          options.days_left_only));
   }
   std::vector<double> litter;
   for (const DoeForward& doe : does) {
@@ -233,9 +257,10 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
       pair.known = known_of_pair(table.sires[s].known.share, account.known.share);
       pair.common_ancestors = kinship.common_ancestors(sires[s].sire, does[d].doe);
       pair.faults = risks.of(s, d);
-      pair.settle_probability = table.sires[s].settle_probability;
+      const Odds odds = odds_of(herd, offspring, table.sires[s], does[d].doe);
+      pair.settle_probability = odds.settles;
       pair.kids_per_kidding = account.litter * herd.season.kid.survive;
-      pair.doe_cost = table.sires[s].doe_cost;
+      pair.doe_cost = odds.doe_cost;
       for (std::size_t t = 0; t < merit.traits().size(); ++t) {
         const std::size_t her = sires.size() + d;
         pair.merit.push_back({merit.traits()[t], merit(t, s), merit(t, her),

@@ -131,6 +131,9 @@ void write_places(JsonWriter& json, const Herd& herd, const PairingTable& table,
     json.field("verdict", word(account.verdict));
     json.field("standing", word(plan.question.standing[pair.doe]));
     json.field("reason", pair_words(herd, table, plan, pair));
+    json.key("in_kid");
+    pair.in_kid ? json.value(pair.in_kid->probability) : json.null();
+    json.field("may_have_stopped_cycling", pair.in_kid && pair.in_kid->quiet_on.has_value());
     json.end_object();
   }
   json.end_list();

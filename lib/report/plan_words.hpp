@@ -34,6 +34,9 @@ std::string sire_names(const Herd& herd, const PairingTable& table,
 std::string listed_words(const std::vector<std::string>& parts, std::string_view last = "and");
 
 /// Whole millionths as money.
+/// Were all his days before as-of?
+bool days_over(const Herd& herd, const SireAccount& sire);
+
 double money_of(std::int64_t millionths);
 
 /// A doe whose place is another than in an earlier plan. Empty sire: open.

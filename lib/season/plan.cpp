@@ -101,6 +101,7 @@ OpenDoe open_doe(const Herd& herd, const PairingTable& table, const SeasonPlan& 
 }
 
 void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
+  const Offspring offspring(herd.pedigree);
   for (std::size_t d = 0; d < table.does.size(); ++d) {
     const std::optional<std::size_t> sire = plan.choice.sire_of_doe[d];
     if (!sire) {
@@ -112,7 +113,12 @@ void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
     plan.pairings.push_back({.doe = d,
                              .sire = *sire,
                              .account = account,
-                             .fallback = fallback_for(herd, table, plan, d, *sire)});
+                             .fallback = fallback_for(herd, table, plan, d, *sire),
+                             .in_kid = {}});
+    const std::optional<Service>& served = plan.question.served[d];
+    if (served && served->sire == table.sires[*sire].offer.sire) {
+      plan.pairings.back().in_kid = stands_in_kid(herd, offspring, doe.doe.doe);
+    }
   }
 }
 

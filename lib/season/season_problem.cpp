@@ -130,6 +130,8 @@ SeasonProblem plan_problem(const Herd& herd, const PairingTable& table) {
     problem.open_values.emplace_back(millionths(herd.season.open_value));
     for (const PairingAccount& pair : doe.sires) {
       result.doe_costs(d, pair.offer) = millionths(pair.doe_cost);
+      const bool over = table.sires[pair.offer].some_days_past && pair.settle_probability <= 0.0;
+      if (over && standing.locked != pair.offer) continue;  // no day of his is left
       if (pair.money && allowed(standing, doe, pair)) {
         problem.values(d, pair.offer) = millionths(pair.money->value);
       }

@@ -110,6 +110,7 @@ struct SireAccount {
   double settle_probability = 0.0;
   Date from, to;              ///< His days with the does, blanks settled.
   int days_on_farm = 0;
+  bool some_days_past = false;  ///< With days_left_only: some of his days are over, or all of them.
   /// Hire and doe costs for as many of the does put forward as he may serve, over the kiddings
   /// expected of them. Empty: no doe, or none settles.
   std::optional<double> cost_per_litter;
@@ -131,6 +132,9 @@ struct PairingTable {
 struct ScoreOptions {
   std::vector<Animal> only_does;   ///< Narrows to these; empty: all.
   std::vector<Animal> only_sires;
+  /// Mid-season: a sire's days before as-of do not count for does that are not served by him this
+  /// season (served_this_season()); where none is left, nothing settles. Costs of the sire stay whole.
+  bool days_left_only = false;
   std::size_t draws = 2000;        ///< Joint worlds for chance_best; 0: not asked.
   std::uint64_t seed = 1;
 };
