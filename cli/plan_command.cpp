@@ -44,6 +44,7 @@ Status run_plan(Session& session) {
   Herd herd = *book;  // columns are shared or small beside the reading
   ScoreOptions narrow = narrowed(session, herd);
   narrow.days_left_only = true;
+  narrow.other_prices = true;
   const Genetics genetics = session.genetics(herd);
   const PairingTable table = score(herd, genetics, narrow, session.run());
   session.tell("scored the pairs");

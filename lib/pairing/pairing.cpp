@@ -293,6 +293,7 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
   }
   if (options.draws > 0) draw_worlds(worlds, options.draws, options.seed, table.does, run);
   find_close_calls(worlds, table);
+  if (options.other_prices) table.other_prices = values_at_other_prices(worlds, table);
   for (DoeAccount& account : table.does) {
     for (PairingAccount& pair : account.sires) give_reasons(herd, table, account, pair);
   }

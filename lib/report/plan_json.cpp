@@ -178,6 +178,16 @@ void write_around(JsonWriter& json, const Herd& herd, const PairingTable& table,
     json.end_object();
   }
   json.end_list();
+  json.key("too_close");
+  json.begin_list();
+  for (const PriceCall& call : plan.price_calls) {
+    json.begin_object();
+    json.field("price", call.price);
+    json.field("factor", call.factor);
+    field_sires(json, "hired", herd, table, call.hired);
+    json.end_object();
+  }
+  json.end_list();
   json.field("feasible", plan.choice.feasible);
   json.key("in_the_way");
   json.begin_list();

@@ -373,7 +373,8 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
                   const SeasonPlan& plan, const EarlierPlan* since) {
   Page page(out, preamble.colour);
   const PlanPage p{herd, table, plan, page};
-  page.headline(set_aside_words(preamble) + first_words(p) + overruled_words(p) + limits_words(p));
+  page.headline(set_aside_words(preamble) + first_words(p) + overruled_words(p) + limits_words(p) +
+                price_words(herd, table, plan));
   std::vector<PlanChange> changes;
   if (since != nullptr) {
     changes = changes_since(herd, table, plan, *since);

@@ -133,6 +133,21 @@ std::string better_words(const PairingAccount& pair) {
   return wanted.empty() ? std::string() : "a buck " + listed_words(wanted);
 }
 
+std::string price_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan) {
+  if (plan.price_calls.empty()) return {};
+  std::vector<std::string> prices;
+  for (const PriceCall& call : plan.price_calls) {
+    if (std::find(prices.begin(), prices.end(), call.price) == prices.end()) {
+      prices.push_back(call.price);
+    }
+  }
+  const PriceCall& first = plan.price_calls.front();
+  return fmt::format(
+      " Too close to call at these prices: at {} of the default {} it would be {}{}. Set {}.",
+      first.factor < 1.0 ? "half" : "double", first.price, sire_names(herd, table, first.hired),
+      plan.price_calls.size() > 1 ? ", and others decide too" : "", listed_words(prices));
+}
+
 std::string limit_words(const Herd& herd, PlanLimit limit) {
   const Season& season = herd.season;
   switch (limit) {

@@ -34,6 +34,9 @@ std::string sire_names(const Herd& herd, const PairingTable& table,
 std::string listed_words(const std::vector<std::string>& parts, std::string_view last = "and");
 
 /// Whole millionths as money.
+/// " Too close to call at these prices: at half of kid.value_keep use Larch instead. Set ..."
+std::string price_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan);
+
 /// Were all his days before as-of?
 bool days_over(const Herd& herd, const SireAccount& sire);
 

@@ -122,6 +122,28 @@ void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
   }
 }
 
+/// Every default price halved and doubled on its own, the whole plan made again. A set that is as
+/// good as the plan's own at that price is no change.
+std::vector<PriceCall> price_calls(const PairingTable& table, const SeasonPlan& plan,
+                                   const SolveOptions& effort, const Run& run) {
+  std::vector<PriceCall> calls;
+  if (!plan.choice.feasible) return calls;
+  for (const OtherPrice& other : table.other_prices) {
+    const PlanProblem problem = at_other_price(plan.question.problem, other);
+    PlanChoice best = solve(problem, effort, run);
+    if (best.hired == plan.choice.hired) continue;
+    PlanProblem only_ours = problem;
+    for (std::size_t s = 0; s < problem.sires.size(); ++s) {
+      const auto& ours = plan.choice.hired;
+      if (std::find(ours.begin(), ours.end(), s) == ours.end()) only_ours.sires[s].most_does = 0;
+    }
+    const PlanChoice kept = solve(only_ours, effort, run);
+    if (kept.feasible && kept.objective >= best.objective) continue;
+    calls.push_back({other.price, other.factor, std::move(best.hired)});
+  }
+  return calls;
+}
+
 }  // namespace
 
 std::string_view word(OpenWhy why) noexcept {
@@ -168,6 +190,7 @@ SeasonPlan make_plan(const Herd& herd, const PairingTable& table, const PlanOpti
     plan.one_fewer = with_one_fewer(problem, plan.choice, options.effort, run);
   }
   plan.limit_costs = limit_costs(problem, plan.choice, options.effort, run);
+  plan.price_calls = price_calls(table, plan, options.effort, run);
   return plan;
 }
 

@@ -143,4 +143,14 @@ SeasonProblem plan_problem(const Herd& herd, const PairingTable& table) {
   return result;
 }
 
+PlanProblem at_other_price(const PlanProblem& problem, const OtherPrice& other) {
+  PlanProblem result = problem;
+  for (std::size_t d = 0; d < problem.does.size(); ++d) {
+    for (std::size_t s = 0; s < problem.sires.size(); ++s) {
+      if (result.values(d, s)) result.values(d, s) = millionths(other.values(d, s));
+    }
+  }
+  return result;
+}
+
 }  // namespace doewright

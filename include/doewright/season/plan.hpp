@@ -12,6 +12,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -61,6 +62,9 @@ struct SeasonProblem {
 /// before it begins has no bound and most_does 0.
 DOEWRIGHT_EXPORT SeasonProblem plan_problem(const Herd& herd, const PairingTable& table);
 
+/// The same problem with the values of another price; what is not allowed stays so.
+DOEWRIGHT_EXPORT PlanProblem at_other_price(const PlanProblem& problem, const OtherPrice& other);
+
 /// A sire the plan uses.
 struct PlannedSire {
   std::size_t sire = 0;
@@ -105,6 +109,13 @@ struct OpenDoe {
   std::optional<std::size_t> best;
 };
 
+/// A default price that decides whom to use: at half or double of it another set of sires is best.
+struct PriceCall {
+  std::string price;    ///< As in OtherPrice.
+  double factor = 1.0;  ///< 0.5 or 2.
+  std::vector<std::size_t> hired;  ///< Sires with a doe at that price.
+};
+
 struct SeasonPlan {
   SeasonProblem question;
   PlanChoice choice;
@@ -115,6 +126,8 @@ struct SeasonPlan {
   std::vector<PlanChoice> alternatives;  ///< Each uses another set of sires; best first.
   std::optional<PlanChoice> one_fewer;   ///< With one sire fewer, where the plan uses two or more.
   std::vector<LimitCost> limit_costs;
+  /// In the order of the table's other_prices; empty if it has none (ScoreOptions::other_prices).
+  std::vector<PriceCall> price_calls;
 };
 
 /// The best plan and what belongs to it. The objective is solve()'s; fallbacks and chances are
