@@ -49,11 +49,18 @@ Status run_plan(Session& session) {
   const PairingTable table = score(herd, genetics, narrow, session.run());
   session.tell("scored the pairs");
   const SeasonPlan plan = planned(herd, table, session.run());
+  session.tell("made the plan");
+  std::vector<WorthOfKnowing> worth;
+  if (!since && session.line().common.format != Format::csv) {
+    worth = worth_of_knowing(herd, genetics, table, plan, {.seed = session.seed(), .effort = {}},
+                             session.run());
+    session.tell("asked what is worth finding out");
+  }
   Preamble preamble = session.preamble(herd, InputsOf::rank);
   preamble.assumed = assumed_in(herd, table);
   session.answer([&](Sink& out) {
     report_plan(out, session.line().common.format, preamble, herd, table, plan,
-                since ? &*since : nullptr);
+                since ? &*since : nullptr, worth);
   });
   return status_done;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "json_writer.hpp"
 #include "plan_words.hpp"
+#include "plan_worth.hpp"
 #include "preamble.hpp"
 
 namespace doewright {
@@ -223,7 +224,8 @@ void write_changes(JsonWriter& json, const std::vector<PlanChange>& changes,
 }  // namespace
 
 void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
-                  const SeasonPlan& plan, const EarlierPlan* since) {
+                  const SeasonPlan& plan, const EarlierPlan* since,
+                  std::span<const WorthOfKnowing> worth) {
   JsonWriter json(out);
   begin_document(json, "doewright.plan/1", preamble);
   write_problem(json, herd, table, plan.question);
@@ -236,6 +238,7 @@ void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const P
   json.field("cost", plan.cost);
   write_places(json, herd, table, plan);
   write_around(json, herd, table, plan);
+  write_worth(json, herd, table, worth);
   if (since != nullptr) write_changes(json, changes_since(herd, table, plan, *since), *since);
   json.end_object();
   json.finish();

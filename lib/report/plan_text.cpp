@@ -9,6 +9,7 @@
 
 #include "page.hpp"
 #include "plan_words.hpp"
+#include "plan_worth.hpp"
 #include "preamble.hpp"
 
 namespace doewright {
@@ -370,7 +371,8 @@ void say_changes(const PlanPage& p, const EarlierPlan& since,
 }  // namespace
 
 void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
-                  const SeasonPlan& plan, const EarlierPlan* since) {
+                  const SeasonPlan& plan, const EarlierPlan* since,
+                  std::span<const WorthOfKnowing> worth) {
   Page page(out, preamble.colour);
   const PlanPage p{herd, table, plan, page};
   page.headline(set_aside_words(preamble) + first_words(p) + overruled_words(p) + limits_words(p) +
@@ -388,6 +390,7 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
   say_open(p, only);
   if (since == nullptr) {
     say_others(p);
+    say_worth(page, herd, table, worth);
     say_limit_costs(p);
   }
   page.blank();

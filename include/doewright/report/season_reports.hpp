@@ -2,6 +2,7 @@
 #pragma once
 /// `does`, `stay` and `plan` as text, JSON and CSV.
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -11,6 +12,7 @@
 #include <doewright/report/report.hpp>
 #include <doewright/season/plan.hpp>
 #include <doewright/season/stay_worth.hpp>
+#include <doewright/season/worth_of_knowing.hpp>
 
 namespace doewright {
 
@@ -41,9 +43,10 @@ struct EarlierPlan {
 DOEWRIGHT_EXPORT EarlierPlan read_earlier_plan(std::string_view text);
 
 /// `plan`. With `since` the text shows only the does whose place changed, and JSON adds `changes`;
-/// CSV stays whole.
+/// CSV stays whole. `worth`: what could be found out first; CSV leaves it out.
 DOEWRIGHT_EXPORT void report_plan(Sink& out, Format format, const Preamble& preamble,
                                   const Herd& herd, const PairingTable& table,
-                                  const SeasonPlan& plan, const EarlierPlan* since = nullptr);
+                                  const SeasonPlan& plan, const EarlierPlan* since = nullptr,
+                                  std::span<const WorthOfKnowing> worth = {});
 
 }  // namespace doewright
