@@ -42,16 +42,25 @@ Status run_plan(Session& session) {
   const std::optional<EarlierPlan> since = earlier_plan(session.line().since_file);
   const auto book = session.read_herd({.questions = false, .season_lists = true});
   Herd herd = *book;  // columns are shared or small beside the reading
-  const ScoreOptions narrow = narrowed(session, herd);
+  ScoreOptions narrow = narrowed(session, herd);
+  narrow.days_left_only = true;
+  narrow.other_prices = true;
   const Genetics genetics = session.genetics(herd);
   const PairingTable table = score(herd, genetics, narrow, session.run());
   session.tell("scored the pairs");
   const SeasonPlan plan = planned(herd, table, session.run());
+  session.tell("made the plan");
+  std::vector<WorthOfKnowing> worth;
+  if (!since && session.line().common.format != Format::csv) {
+    worth = worth_of_knowing(herd, genetics, table, plan, {.seed = session.seed(), .effort = {}},
+                             session.run());
+    session.tell("asked what is worth finding out");
+  }
   Preamble preamble = session.preamble(herd, InputsOf::rank);
   preamble.assumed = assumed_in(herd, table);
   session.answer([&](Sink& out) {
     report_plan(out, session.line().common.format, preamble, herd, table, plan,
-                since ? &*since : nullptr);
+                since ? &*since : nullptr, worth);
   });
   return status_done;
 }

@@ -101,4 +101,24 @@ void find_close_calls(const WorldsInput& input, PairingTable& table) {
   }
 }
 
+std::vector<OtherPrice> values_at_other_prices(const WorldsInput& input,
+                                               const PairingTable& table) {
+  std::vector<OtherPrice> result;
+  for (const Variation& variation : variations(input.herd, table)) {
+    for (const double factor : {0.5, 2.0}) {
+      OtherPrice other{variation.name, factor, Grid<double>(table.does.size(), table.sires.size())};
+      for (std::size_t d = 0; d < table.does.size(); ++d) {
+        for (const PairingAccount& pair : table.does[d].sires) {
+          KidPrices prices = input.prices;
+          PairInputs inputs = input.pairs(pair.offer, d);
+          variation.scale(prices, inputs, pair, factor);
+          other.values(d, pair.offer) = value_at(input.herd, prices, inputs, pair);
+        }
+      }
+      result.push_back(std::move(other));
+    }
+  }
+  return result;
+}
+
 }  // namespace doewright

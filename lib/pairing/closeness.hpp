@@ -12,4 +12,8 @@ namespace doewright {
 /// the new one is no change.
 void find_close_calls(const WorldsInput& input, PairingTable& table);
 
+/// Every pair's value with each of those prices halved and doubled on its own. Verdicts stay: no price
+/// is in them.
+std::vector<OtherPrice> values_at_other_prices(const WorldsInput& input, const PairingTable& table);
+
 }  // namespace doewright

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <doewright/pairing/genetics.hpp>
+#include <doewright/pairing/what_if.hpp>
 
 #include <algorithm>
 #include <set>
@@ -40,6 +41,39 @@ Genetics genetics_of(const Herd& herd, const GeneticsOptions& options, const Run
   MeritOptions merit_options;
   merit_options.seed = options.seed;
   result.merit = fit_merit(herd, result.kinship, merit_options, run);
+  return result;
+}
+
+Herd for_one_fault(const Herd& herd, FaultIndex fault) {
+  Herd copy = herd;  // columns are shared
+  const auto gene = [&](const FaultModel& model) {
+    return model.same_locus_as.empty() ? model.key : model.same_locus_as;
+  };
+  for (FaultModel& model : copy.faults) {
+    model.use = model.use && gene(model) == gene(herd.faults[fault]);
+  }
+  return copy;
+}
+
+Genetics refitted(const Genetics& before, const Herd& herd, const GeneticsOptions& options,
+                  const Run& run) {
+  Genetics result = before;
+  const EvidenceIndex evidence(herd);
+  FaultOptions fault_options;
+  fault_options.seed = options.seed;
+  const auto put = [&](std::vector<FaultFit>& all, const std::vector<FaultFit>& fits) {
+    for (const FaultFit& fit : fits) {
+      const auto same = std::find_if(all.begin(), all.end(), [&](const FaultFit& other) {
+        return other.fault() == fit.fault();
+      });
+      if (same != all.end()) *same = fit;
+    }
+  };
+  put(result.faults, fit_faults(herd, result.kinship, evidence, fault_options, run));
+  if (!result.faults_told.empty()) {
+    fault_options.with_told = true;
+    put(result.faults_told, fit_faults(herd, result.kinship, evidence, fault_options, run));
+  }
   return result;
 }
 

@@ -5,8 +5,9 @@
 #include <cmath>
 
 #include <doewright/core/errors.hpp>
-#include <doewright/timing/offer.hpp>
+#include <doewright/pairing/doe_review.hpp>
 #include <doewright/pairing/reason_codes.hpp>
+#include <doewright/pairing/what_if.hpp>
 #include <doewright/timing/offer.hpp>
 #include "closeness.hpp"
 #include "reasons.hpp"
@@ -77,7 +78,7 @@ bool blanks_decide(const Herd& herd, const DoeAccount& doe) {
 
 SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offspring& offspring,
                             const EvidenceIndex& evidence, const SireOffer& offer,
-                            const std::vector<FaultIndex>& faults) {
+                            const std::vector<FaultIndex>& faults, bool days_left_only) {
   SireAccount sire;
   sire.offer = offer;
   sire.known = kinship.known(offer.sire);
@@ -94,8 +95,44 @@ SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offs
   sire.from = money.terms.from;
   sire.to = money.terms.to;
   sire.days_on_farm = money.terms.days_on_farm;
+  if (days_left_only && money.terms.from < herd.as_of) {
+    const SireMoney left = sire_money_left(herd, offer, sire.proven);
+    sire.some_days_past = true;
+    sire.settle_probability = left.settles.probability;
+    sire.doe_cost = left.doe_cost;
+  }
   sire.faults = evidence_of(evidence, offer.sire, faults);
   return sire;
+}
+
+/// What a doe may expect of him, and what that costs.
+struct Odds {
+  double settles = 0.0, doe_cost = 0.0;
+};
+
+/// Where some of his days are over: a doe served by him this season had them, another has not.
+Odds odds_of(const Herd& herd, const Offspring& offspring, const SireAccount& sire, Animal doe) {
+  if (sire.some_days_past) {
+    const std::optional<Service> served = served_this_season(herd, offspring, doe);
+    if (served && served->sire == sire.offer.sire) {
+      const SireMoney whole = sire_money(herd, sire.offer, sire.proven);
+      return {whole.settles.probability, whole.doe_cost};
+    }
+  }
+  return {sire.settle_probability, sire.doe_cost};
+}
+
+/// `told`: with an owner's word; null where nothing is told.
+PairFault pair_fault(const KidRisk& plain, const KidRisk* told) {
+  PairFault fault;
+  fault.risk = plain;
+  fault.affected = plain.affected;
+  if (told != nullptr) {
+    fault.affected_told = told->affected;
+    fault.told_counts = *fault.affected_told > fault.affected;
+    if (fault.told_counts) fault.risk = *told;
+  }
+  return fault;
 }
 
 /// Risks of every pair, fault by fault: with an owner's word where that makes them larger.
@@ -112,15 +149,8 @@ class PairRisks {
   std::vector<PairFault> of(std::size_t sire, std::size_t doe) const {
     std::vector<PairFault> result;
     for (std::size_t f = 0; f < plain_.size(); ++f) {
-      PairFault fault;
-      fault.risk = plain_[f](sire, doe);
-      fault.affected = fault.risk.affected;
-      if (!told_.empty() && !told_[f].cells.empty()) {
-        fault.affected_told = told_[f](sire, doe).affected;
-        fault.told_counts = *fault.affected_told > fault.affected;
-        if (fault.told_counts) fault.risk = told_[f](sire, doe);
-      }
-      result.push_back(std::move(fault));
+      const bool told = !told_.empty() && !told_[f].cells.empty();
+      result.push_back(pair_fault(plain_[f](sire, doe), told ? &told_[f](sire, doe) : nullptr));
     }
     return result;
   }
@@ -170,6 +200,18 @@ KidInputs kid_inputs(const Herd& herd, const DoeAccount& doe, const PairingAccou
   return kid;
 }
 
+/// All that the value of a pair is made from. Its settling, merit and risks are known.
+PairInputs pair_inputs(const Herd& herd, const std::vector<FaultIndex>& faults,
+                       const DoeAccount& account, const PairingAccount& pair) {
+  PairInputs inputs;
+  inputs.kid = kid_inputs(herd, account, pair);
+  for (std::size_t f = 0; f < faults.size(); ++f) {
+    inputs.chances.push_back(fault_chance(herd.faults[faults[f]], pair.faults[f].risk));
+  }
+  inputs.kids = pair.settle_probability * pair.kids_per_kidding;
+  return inputs;
+}
+
 std::optional<double> cost_per_litter(const SireAccount& sire, const std::vector<DoeAccount>& does) {
   std::size_t served = 0;
   for (const DoeAccount& doe : does) {
@@ -199,7 +241,8 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
   for (const SireOffer& offer : sires) {
     throw_if_stopped(run);
     sire_animals.push_back(offer.sire);
-    table.sires.push_back(account_of_sire(herd, kinship, offspring, evidence, offer, table.faults));
+    table.sires.push_back(account_of_sire(herd, kinship, offspring, evidence, offer, table.faults,
+                                          options.days_left_only));
   }
   std::vector<double> litter;
   for (const DoeForward& doe : does) {
@@ -233,9 +276,10 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
       pair.known = known_of_pair(table.sires[s].known.share, account.known.share);
       pair.common_ancestors = kinship.common_ancestors(sires[s].sire, does[d].doe);
       pair.faults = risks.of(s, d);
-      pair.settle_probability = table.sires[s].settle_probability;
+      const Odds odds = odds_of(herd, offspring, table.sires[s], does[d].doe);
+      pair.settle_probability = odds.settles;
       pair.kids_per_kidding = account.litter * herd.season.kid.survive;
-      pair.doe_cost = table.sires[s].doe_cost;
+      pair.doe_cost = odds.doe_cost;
       for (std::size_t t = 0; t < merit.traits().size(); ++t) {
         const std::size_t her = sires.size() + d;
         pair.merit.push_back({merit.traits()[t], merit(t, s), merit(t, her),
@@ -254,11 +298,7 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
     DoeAccount& account = table.does[d];
     for (PairingAccount& pair : account.sires) {
       PairInputs& inputs = worlds.pairs(pair.offer, d);
-      inputs.kid = kid_inputs(herd, account, pair);
-      for (std::size_t f = 0; f < table.faults.size(); ++f) {
-        inputs.chances.push_back(fault_chance(herd.faults[table.faults[f]], pair.faults[f].risk));
-      }
-      inputs.kids = pair.settle_probability * pair.kids_per_kidding;
+      inputs = pair_inputs(herd, table.faults, account, pair);
       set_value(herd, prices, inputs, pair);
     }
     put_in_order(herd, account.sires);
@@ -268,6 +308,7 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
   }
   if (options.draws > 0) draw_worlds(worlds, options.draws, options.seed, table.does, run);
   find_close_calls(worlds, table);
+  if (options.other_prices) table.other_prices = values_at_other_prices(worlds, table);
   for (DoeAccount& account : table.does) {
     for (PairingAccount& pair : account.sires) give_reasons(herd, table, account, pair);
   }
@@ -276,6 +317,59 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
     ask_of_sire(herd, table, s);
   }
   return table;
+}
+
+namespace {
+
+/// Chances of one fault, of all pairs of the table: [sire][doe], put into the accounts.
+void take_anew(const Genetics& genetics, PairingTable& table, std::size_t f, const Run& run) {
+  std::vector<Animal> sires, does;
+  std::vector<double> litter;
+  for (const SireAccount& sire : table.sires) sires.push_back(sire.offer.sire);
+  for (const DoeAccount& doe : table.does) {
+    does.push_back(doe.doe.doe);
+    litter.push_back(doe.litter);
+  }
+  const Grid<KidRisk> plain = genetics.faults[f].kids(sires, does, litter, run);
+  Grid<KidRisk> told;
+  if (!genetics.faults_told.empty() && genetics.faults_told[f].has_told()) {
+    told = genetics.faults_told[f].kids(sires, does, litter, run);
+  }
+  for (std::size_t d = 0; d < does.size(); ++d) {
+    for (PairingAccount& pair : table.does[d].sires) {
+      pair.faults[f] = pair_fault(plain(pair.offer, d),
+                                  told.cells.empty() ? nullptr : &told(pair.offer, d));
+    }
+  }
+}
+
+}  // namespace
+
+PairingTable revalued(const Herd& herd, const Genetics& genetics, const PairingTable& table,
+                      const WhatIf& what, const Run& run) {
+  PairingTable result = table;
+  result.other_prices.clear();
+  for (std::size_t f = 0; f < table.faults.size(); ++f) {
+    const bool anew =
+        std::find(what.faults.begin(), what.faults.end(), table.faults[f]) != what.faults.end();
+    if (anew) take_anew(genetics, result, f, run);
+  }
+  for (DoeAccount& account : result.does) {
+    for (PairingAccount& pair : account.sires) {
+      if (what.papers_of == pair.offer) pair.kid_inbreeding.used = pair.kid_inbreeding.as_recorded;
+      pair.rules.clear();
+      pair.verdict = Verdict::go;
+      apply_rules(herd, table.faults, result.sires[pair.offer], account, pair);
+    }
+  }
+  set_fates(herd, result.does);
+  const KidPrices prices = kid_prices(herd, table.faults);
+  for (DoeAccount& account : result.does) {
+    for (PairingAccount& pair : account.sires) {
+      set_value(herd, prices, pair_inputs(herd, table.faults, account, pair), pair);
+    }
+  }
+  return result;
 }
 
 std::vector<std::string> assumed_in(const Herd& herd, const PairingTable& table) {

@@ -20,10 +20,13 @@ std::vector<const FaultChance*> pointers_to(const std::vector<FaultChance>& chan
 
 }  // namespace
 
-SireMoney sire_money(const Herd& herd, const SireOffer& offer, bool proven) {
+namespace {
+
+SireMoney money_with(const Herd& herd, const SireOffer& offer, const StayTerms& terms,
+                   const Settles& settles) {
   SireMoney money;
-  money.terms = stay_terms(herd, offer, proven);
-  money.settles = settle(herd.season, money.terms);
+  money.terms = terms;
+  money.settles = settles;
   const double fee_per_doe = offer.fee_per_doe.value_or(0.0);
   const double haul = offer.haul.value_or(0.0);
   const double cost_per_day = offer.cost_per_day.value_or(0.0);
@@ -49,6 +52,19 @@ SireMoney sire_money(const Herd& herd, const SireOffer& offer, bool proven) {
     }
   }
   return money;
+}
+
+}  // namespace
+
+SireMoney sire_money(const Herd& herd, const SireOffer& offer, bool proven) {
+  const StayTerms terms = stay_terms(herd, offer, proven);
+  return money_with(herd, offer, terms, settle(herd.season, terms));
+}
+
+SireMoney sire_money_left(const Herd& herd, const SireOffer& offer, bool proven) {
+  const StayTerms terms = days_left(stay_terms(herd, offer, proven), herd.as_of);
+  const bool over = terms.to < terms.from;  // of visits and semen too
+  return money_with(herd, offer, terms, over ? Settles{} : settle(herd.season, terms));
 }
 
 double trait_price(const Trait& trait, std::size_t sex, std::size_t fate) {

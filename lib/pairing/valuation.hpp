@@ -20,6 +20,8 @@ struct SireMoney {
   double doe_cost = 0.0;   ///< Of each doe put to him.
 };
 SireMoney sire_money(const Herd& herd, const SireOffer& offer, bool proven);
+/// The same for a doe that has only his days from as-of on; hire_cost is that of all his days.
+SireMoney sire_money_left(const Herd& herd, const SireOffer& offer, bool proven);
 
 /// Price of a unit of a trait in a kid of that sex ([0] doe, [1] buck) and fate ([0] keep, [1] meat).
 double trait_price(const Trait& trait, std::size_t sex, std::size_t fate);

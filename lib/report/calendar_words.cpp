@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
+#include <doewright/report/words.hpp>
+#include <doewright/timing/settling.hpp>
 
 #include "preamble.hpp"
 
@@ -47,7 +49,24 @@ std::string what_to_do(const CalendarEvent& event) {
   }
 }
 
+/// Rows on which she can be tested.
+bool tests_her(const CalendarEvent& event) {
+  return event.quiet_on &&
+         (event.what == CalendarWhat::blood_test || event.what == CalendarWhat::scan);
+}
+
+std::string share_words(double share) {
+  return fmt::format("{} in 100", fixed(100.0 * share, 0));
+}
+
 }  // namespace
+
+std::string quiet_words(const Herd& herd, Date quiet_on) {
+  return fmt::format(
+      "not seen back in heat, but about {} only {} does cycle: she may have stopped cycling: test "
+      "her",
+      day_in_words(quiet_on), share_words(cycling_on(doe_odds(herd.season), quiet_on)));
+}
 
 std::string calendar_title(const CalendarEvent& event) {
   switch (event.what) {
@@ -102,7 +121,8 @@ std::string calendar_why(const Herd& herd, const CalendarEvent& event) {
     case CalendarWhat::heat:
       return fmt::format("heat seen on {}, cycles of 21 days that vary", to_text(event.since));
     default:
-      return fmt::format("{}; {}", what_to_do(event), counted_from(herd, event));
+      return fmt::format("{}; {}{}", what_to_do(event), counted_from(herd, event),
+                         tests_her(event) ? "; " + quiet_words(herd, *event.quiet_on) : "");
   }
 }
 

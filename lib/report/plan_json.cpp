@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "json_writer.hpp"
 #include "plan_words.hpp"
+#include "plan_worth.hpp"
 #include "preamble.hpp"
 
 namespace doewright {
@@ -131,6 +132,9 @@ void write_places(JsonWriter& json, const Herd& herd, const PairingTable& table,
     json.field("verdict", word(account.verdict));
     json.field("standing", word(plan.question.standing[pair.doe]));
     json.field("reason", pair_words(herd, table, plan, pair));
+    json.key("in_kid");
+    pair.in_kid ? json.value(pair.in_kid->probability) : json.null();
+    json.field("may_have_stopped_cycling", pair.in_kid && pair.in_kid->quiet_on.has_value());
     json.end_object();
   }
   json.end_list();
@@ -175,6 +179,16 @@ void write_around(JsonWriter& json, const Herd& herd, const PairingTable& table,
     json.end_object();
   }
   json.end_list();
+  json.key("too_close");
+  json.begin_list();
+  for (const PriceCall& call : plan.price_calls) {
+    json.begin_object();
+    json.field("price", call.price);
+    json.field("factor", call.factor);
+    field_sires(json, "hired", herd, table, call.hired);
+    json.end_object();
+  }
+  json.end_list();
   json.field("feasible", plan.choice.feasible);
   json.key("in_the_way");
   json.begin_list();
@@ -210,7 +224,8 @@ void write_changes(JsonWriter& json, const std::vector<PlanChange>& changes,
 }  // namespace
 
 void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
-                  const SeasonPlan& plan, const EarlierPlan* since) {
+                  const SeasonPlan& plan, const EarlierPlan* since,
+                  std::span<const WorthOfKnowing> worth) {
   JsonWriter json(out);
   begin_document(json, "doewright.plan/1", preamble);
   write_problem(json, herd, table, plan.question);
@@ -223,6 +238,7 @@ void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const P
   json.field("cost", plan.cost);
   write_places(json, herd, table, plan);
   write_around(json, herd, table, plan);
+  write_worth(json, herd, table, worth);
   if (since != nullptr) write_changes(json, changes_since(herd, table, plan, *since), *since);
   json.end_object();
   json.finish();

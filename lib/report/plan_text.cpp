@@ -9,6 +9,7 @@
 
 #include "page.hpp"
 #include "plan_words.hpp"
+#include "plan_worth.hpp"
 #include "preamble.hpp"
 
 namespace doewright {
@@ -37,6 +38,11 @@ std::string count_words(std::size_t does) {
 std::string first_words(const PlanPage& p) {
   if (p.table.does.empty()) return "No doe is put forward this season: list them in does.csv.";
   if (p.table.sires.empty()) return "No sire is on offer this season: list them in sires.csv.";
+  if (p.plan.hired.empty() &&
+      std::all_of(p.table.sires.begin(), p.table.sires.end(),
+                  [&](const SireAccount& sire) { return days_over(p.herd, sire); })) {
+    return "Leave every doe open: the days of every sire in sires.csv are over; write new ones.";
+  }
   if (p.plan.hired.empty()) return "Leave every doe open: no pairing is worth its cost.";
   std::vector<PlannedSire> by_does = p.plan.hired;
   std::stable_sort(by_does.begin(), by_does.end(),
@@ -122,7 +128,7 @@ std::string hundred(double share) {
 /// Is there a doe of his that was not served already?
 bool has_new_does(const PlanPage& p, std::size_t sire) {
   return std::any_of(p.plan.pairings.begin(), p.plan.pairings.end(), [&](const PlannedPair& pair) {
-    return pair.sire == sire && p.plan.question.standing[pair.doe] != DoeStanding::served;
+    return pair.sire == sire && !pair.in_kid;
   });
 }
 
@@ -146,10 +152,8 @@ void say_bucks(const PlanPage& p) {
           "young: with {} two or more come in heat on {} of 100 days; few at a time, watch him",
           count_words(planned.does), hundred(planned.crowded_days)));
     }
-    if (has_new_does(p, planned.sire) && stays && sire.from < p.herd.as_of) {
-      parts.push_back(
-          "his days before today are counted in: write today as his `from` in sires.csv for does "
-          "that are not with him yet");
+    if (has_new_does(p, planned.sire) && sire.some_days_past) {
+      parts.push_back("does that are not with him yet count from today on");
     }
     parts.push_back(papers_words(sire));
     std::string text;
@@ -209,6 +213,18 @@ std::string least_bad_words(const PlanPage& p, const PairingAccount& pair) {
   return text;
 }
 
+/// Does of whom the same is to be said stand together.
+void say_together(std::vector<std::pair<std::string, std::vector<std::string>>>& said,
+                  const std::string& text, const std::string& doe) {
+  const auto same = std::find_if(said.begin(), said.end(),
+                                 [&](const auto& entry) { return entry.first == text; });
+  if (same == said.end()) {
+    said.emplace_back(text, std::vector<std::string>{doe});
+  } else {
+    same->second.push_back(doe);
+  }
+}
+
 /// What the plan rests on; does of whom the same is said stand together.
 void say_why(const PlanPage& p, const std::vector<const PlannedPair*>& pairs) {
   std::vector<std::pair<std::string, std::vector<std::string>>> said;
@@ -217,13 +233,7 @@ void say_why(const PlanPage& p, const std::vector<const PlannedPair*>& pairs) {
     if (p.plan.question.standing[pair->doe] == DoeStanding::overruled) {
       text += least_bad_words(p, account_of(p.table, *pair));
     }
-    const auto same = std::find_if(said.begin(), said.end(),
-                                   [&](const auto& entry) { return entry.first == text; });
-    if (same == said.end()) {
-      said.emplace_back(text, std::vector<std::string>{p.doe(pair->doe)});
-    } else {
-      same->second.push_back(p.doe(pair->doe));
-    }
+    say_together(said, text, p.doe(pair->doe));
   }
   p.page.heading("Why");
   for (const auto& entry : said) {
@@ -262,13 +272,19 @@ void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
 }
 
 void say_open(const PlanPage& p, const std::vector<PlanChange>* only) {
-  bool first = true;
+  std::vector<std::pair<std::string, std::vector<std::string>>> said;
   for (const OpenDoe& open : p.plan.open) {
     if (!is_among(only, p.herd.ids[p.table.does[open.doe].doe.doe])) continue;
-    if (first) p.page.heading("Left open");
-    first = false;
-    p.page.labelled("  " + cut_to_width(p.doe(open.doe), 12), 16,
-                    open_words(p.herd, p.table, p.plan, open));
+    say_together(said, open_words(p.herd, p.table, p.plan, open), p.doe(open.doe));
+  }
+  if (said.empty()) return;
+  p.page.heading("Left open");
+  for (const auto& [text, does] : said) {
+    if (does.size() == 1) {
+      p.page.labelled("  " + cut_to_width(does.front(), 12), 16, text);
+    } else {
+      p.page.paragraph(fmt::format("{}: {}", listed_words(does), text), 2, 16);
+    }
   }
 }
 
@@ -355,10 +371,12 @@ void say_changes(const PlanPage& p, const EarlierPlan& since,
 }  // namespace
 
 void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
-                  const SeasonPlan& plan, const EarlierPlan* since) {
+                  const SeasonPlan& plan, const EarlierPlan* since,
+                  std::span<const WorthOfKnowing> worth) {
   Page page(out, preamble.colour);
   const PlanPage p{herd, table, plan, page};
-  page.headline(set_aside_words(preamble) + first_words(p) + overruled_words(p) + limits_words(p));
+  page.headline(set_aside_words(preamble) + first_words(p) + overruled_words(p) + limits_words(p) +
+                price_words(herd, table, plan));
   std::vector<PlanChange> changes;
   if (since != nullptr) {
     changes = changes_since(herd, table, plan, *since);
@@ -372,6 +390,7 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
   say_open(p, only);
   if (since == nullptr) {
     say_others(p);
+    say_worth(page, herd, table, worth);
     say_limit_costs(p);
   }
   page.blank();

@@ -8,6 +8,8 @@
 #include <doewright/core/text.hpp>
 #include <doewright/report/words.hpp>
 
+#include "calendar_words.hpp"
+#include "pairing_text.hpp"
 #include "preamble.hpp"
 
 namespace doewright {
@@ -42,7 +44,30 @@ std::string not_there_words(const Herd& herd, const PairingTable& table, const S
   return text;
 }
 
+/// "; in kid 83 in 100 as of today; not seen back in heat, but ... test her".
+std::string stands_words(const Herd& herd, const PlannedPair& pair) {
+  if (!pair.in_kid) return {};
+  std::string text =
+      fmt::format("; in kid {} in 100 as of today", in_hundred(pair.in_kid->probability));
+  if (pair.in_kid->quiet_on) text += "; " + quiet_words(herd, *pair.in_kid->quiet_on);
+  return text;
+}
+
+/// "; the days of Larch and Sedge are over".
+std::string over_words(const Herd& herd, const PairingTable& table) {
+  std::vector<std::size_t> over;
+  for (std::size_t s = 0; s < table.sires.size(); ++s) {
+    if (days_over(herd, table.sires[s])) over.push_back(s);
+  }
+  return over.empty() ? std::string()
+                      : fmt::format("; the days of {} are over", sire_names(herd, table, over));
+}
+
 }  // namespace
+
+bool days_over(const Herd& herd, const SireAccount& sire) {
+  return sire.some_days_past && sire.to < herd.as_of;
+}
 
 const PairingAccount& account_of(const PairingTable& table, const PlannedPair& pair) {
   return table.does[pair.doe].sires[pair.account];
@@ -56,7 +81,8 @@ std::string open_words(const Herd& herd, const PairingTable& table, const Season
     case OpenWhy::not_there:
       return not_there_words(herd, table, plan, open);
     case OpenWhy::nobody:
-      return "no sire on offer can be put to her: list more in sires.csv";
+      return "no sire on offer can be put to her: list more in sires.csv" +
+             over_words(herd, table);
     case OpenWhy::worth_less:
       return fmt::format("even {} would be worth no more than leaving her open",
                          name_of(herd, table, *open.best));
@@ -83,11 +109,11 @@ std::string pair_words(const Herd& herd, const PairingTable& table, const Season
   }
   switch (plan.question.standing[pair.doe]) {
     case DoeStanding::served:
-      return served_words(herd, *plan.question.served[pair.doe]);
+      return served_words(herd, *plan.question.served[pair.doe]) + stands_words(herd, pair);
     case DoeStanding::locked: {
       std::string text = "you have set him for her yourself";
       if (account.verdict == Verdict::avoid) text += ", overruled: " + first;
-      return text;
+      return text + stands_words(herd, pair);
     }
     case DoeStanding::overruled:
       return "every sire is to be avoided for her, he is the least bad: " + first;
@@ -105,6 +131,21 @@ std::string better_words(const PairingAccount& pair) {
     if (hit.rule == "polled") wanted.push_back("born with horns");
   }
   return wanted.empty() ? std::string() : "a buck " + listed_words(wanted);
+}
+
+std::string price_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan) {
+  if (plan.price_calls.empty()) return {};
+  std::vector<std::string> prices;
+  for (const PriceCall& call : plan.price_calls) {
+    if (std::find(prices.begin(), prices.end(), call.price) == prices.end()) {
+      prices.push_back(call.price);
+    }
+  }
+  const PriceCall& first = plan.price_calls.front();
+  return fmt::format(
+      " Too close to call at these prices: at {} of the default {} it would be {}{}. Set {}.",
+      first.factor < 1.0 ? "half" : "double", first.price, sire_names(herd, table, first.hired),
+      plan.price_calls.size() > 1 ? ", and others decide too" : "", listed_words(prices));
 }
 
 std::string limit_words(const Herd& herd, PlanLimit limit) {

@@ -33,6 +33,12 @@ std::string sire_names(const Herd& herd, const PairingTable& table,
 /// "a, b and c".
 std::string listed_words(const std::vector<std::string>& parts, std::string_view last = "and");
 
+/// " Too close to call at these prices: at half of kid.value_keep use Larch instead. Set ..."
+std::string price_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan);
+
+/// Were all his days before as-of?
+bool days_over(const Herd& herd, const SireAccount& sire);
+
 /// Whole millionths as money.
 double money_of(std::int64_t millionths);
 
@@ -46,8 +52,10 @@ std::vector<PlanChange> changes_since(const Herd& herd, const PairingTable& tabl
                                       const SeasonPlan& plan, const EarlierPlan& since);
 
 void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
-                  const SeasonPlan& plan, const EarlierPlan* since);
+                  const SeasonPlan& plan, const EarlierPlan* since,
+                  std::span<const WorthOfKnowing> worth);
 void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
-                  const SeasonPlan& plan, const EarlierPlan* since);
+                  const SeasonPlan& plan, const EarlierPlan* since,
+                  std::span<const WorthOfKnowing> worth);
 
 }  // namespace doewright

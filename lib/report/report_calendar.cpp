@@ -35,6 +35,7 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd,
     json.field("in_kid", event.in_kid);
     json.key("sire");
     event.sire ? json.value(herd.ids[*event.sire]) : json.null();
+    json.field("may_have_stopped_cycling", event.quiet_on.has_value());
     json.end_object();
   }
   json.end_list();
@@ -66,8 +67,9 @@ void say_in_kid(Page& page, const Herd& herd, std::span<const CalendarEvent> eve
     if (said.empty()) page.heading("In kid?");
     said.push_back(*event.doe);
     page.labelled(cut_to_width(short_name(herd, *event.doe), 18), 20,
-                  fmt::format("{} as of today, by her services, what was seen since and the checks",
-                              percent(*event.in_kid, 0)));
+                  fmt::format("{} as of today, by her services, what was seen since and the checks{}",
+                              percent(*event.in_kid, 0),
+                              event.quiet_on ? "; " + quiet_words(herd, *event.quiet_on) : ""));
   }
 }
 

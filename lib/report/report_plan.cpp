@@ -33,11 +33,12 @@ void as_csv(Sink& out, const Herd& herd, const PairingTable& table, const Season
 }  // namespace
 
 void report_plan(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
-                 const PairingTable& table, const SeasonPlan& plan, const EarlierPlan* since) {
+                 const PairingTable& table, const SeasonPlan& plan, const EarlierPlan* since,
+                 std::span<const WorthOfKnowing> worth) {
   if (format == Format::html) refuse_page("plan");
   if (format == Format::csv) return as_csv(out, herd, table, plan);
-  if (format == Format::json) return plan_as_json(out, preamble, herd, table, plan, since);
-  plan_as_text(out, preamble, herd, table, plan, since);
+  if (format == Format::json) return plan_as_json(out, preamble, herd, table, plan, since, worth);
+  plan_as_text(out, preamble, herd, table, plan, since, worth);
 }
 
 }  // namespace doewright

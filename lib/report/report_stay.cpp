@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
+#include <cmath>
 
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
-#include <doewright/report/timing_reports.hpp>
+#include <doewright/report/season_reports.hpp>
 #include <doewright/report/words.hpp>
 
 #include "csv.hpp"
@@ -17,13 +18,21 @@ namespace doewright {
 namespace {
 
 void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const SireOffer& offer,
-             std::span<const StayLength> lengths) {
+             const StayAdvice& advice) {
   JsonWriter json(out);
   begin_document(json, "doewright.stay/1", preamble);
   json.field("sire", herd.ids[offer.sire]);
+  json.key("recommended_why");
+  advice.why == NoStayWhy::none ? json.null() : json.value(word(advice.why));
+  json.field_count("does_counted", advice.does);
+  json.field("gain", advice.gain);
+  json.field("doe_costs", advice.doe_costs);
+  json.key("no_later_than");
+  advice.no_later_than ? json.value(to_text(*advice.no_later_than)) : json.null();
   json.key("stays");
   json.begin_list();
-  for (const StayLength& length : lengths) {
+  for (const StayChoice& stay : advice.stays) {
+    const StayLength& length = stay.length;
     json.begin_object();
     json.field_count("days", static_cast<std::uint64_t>(length.days));
     json.field("to", to_text(length.to));
@@ -32,8 +41,10 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const SireOf
     json.key("last_due");
     length.last_due ? json.value(to_text(*length.last_due)) : json.null();
     json.field("cost", length.cost);
-    json.field_null("recommended");
+    json.field("recommended", stay.recommended);
     json.field("offered", length.offered);
+    json.field("worth", stay.worth);
+    json.field("worth_of_a_day", stay.per_day);
     json.end_object();
   }
   json.end_list();
@@ -41,66 +52,135 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const SireOf
   json.finish();
 }
 
-void as_csv(Sink& out, std::span<const StayLength> lengths) {
-  out.write("days,to,settled,open_expected,last_due,cost,recommended\n");
+void as_csv(Sink& out, const StayAdvice& advice) {
+  out.write("days,to,settled,open_expected,last_due,cost,recommended,worth,worth_of_a_day\n");
   CsvRow row;
-  for (const StayLength& length : lengths) {
+  for (const StayChoice& stay : advice.stays) {
+    const StayLength& length = stay.length;
     row.number(length.days).text(to_text(length.to)).number(length.settled);
     row.number(length.open_expected);
     length.last_due ? row.text(to_text(*length.last_due)) : row.blank();
-    row.number(length.cost).blank().write(out);
+    row.number(length.cost).text(stay.recommended ? "true" : "false");
+    row.number(stay.worth).number(stay.per_day).write(out);
   }
 }
 
-std::string headline(const Herd& herd, const SireOffer& offer, std::span<const StayLength> lengths,
-                     std::size_t does) {
+std::string count_of(std::size_t does) {
+  return does == 1 ? std::string("1 doe") : fmt::format("{} does", does);
+}
+
+/// Why no length is marked; begins a sentence.
+std::string none_words(const StayAdvice& advice) {
+  switch (advice.why) {
+    case NoStayWhy::none:
+    case NoStayWhy::no_stay:
+      break;
+    case NoStayWhy::no_day:
+      return "No length is recommended: his stay has no day.";
+    case NoStayWhy::no_doe:
+      return "No length is recommended: no doe is to be put to him.";
+    case NoStayWhy::no_gain:
+      return fmt::format("No length pays: he costs more than the litters of {} bring.",
+                         count_of(advice.does));
+  }
+  return {};
+}
+
+/// What a day more would do.
+std::string_view end_words(const StayAdvice& advice, const StayChoice& best) {
+  if (advice.no_later_than == best.length.to) return "would run past your kidding window";
+  if (best.length.days >= longest_stay && &best == &advice.stays.back()) {
+    return "was not looked at";
+  }
+  return "costs more than it brings";
+}
+
+std::string headline(const Herd& herd, const SireOffer& offer, const StayAdvice& advice) {
   const std::string name = long_name(herd, offer.sire);
-  if (lengths.empty()) {
+  if (advice.why == NoStayWhy::no_stay) {
     return fmt::format("{} is on offer as {}: no stay to choose a length for.", name,
                        word(offer.terms));
   }
-  const auto offered = std::find_if(lengths.begin(), lengths.end(),
-                                    [](const StayLength& length) { return length.offered; });
-  if (offered == lengths.end()) return fmt::format("{}: his stay has no day.", name);
-  return fmt::format("{}: {} days with {} does settle {} of them, {} stay open.", name,
-                     offered->days, does, percent(offered->settled, 0),
-                     fixed(offered->open_expected, 1));
+  const auto best = std::find_if(advice.stays.begin(), advice.stays.end(),
+                                 [](const StayChoice& stay) { return stay.recommended; });
+  if (best == advice.stays.end()) return fmt::format("{}: {}", name, none_words(advice));
+  const StayLength& length = best->length;
+  return fmt::format(
+      "{}: keep him {} days, to {}. Of the {} that may go to him {} settle and {} stay open; a day "
+      "more {}.",
+      name, length.days, to_text(length.to), count_of(advice.does), percent(length.settled, 0),
+      fixed(static_cast<double>(advice.does) * (1.0 - length.settled), 1),
+      end_words(advice, *best));
+}
+
+std::string offered_words(const Herd& herd, const StayAdvice& advice) {
+  double best = 0.0;
+  const StayChoice* offered = nullptr;
+  for (const StayChoice& stay : advice.stays) {
+    if (stay.recommended) best = stay.worth;
+    if (stay.length.offered) offered = &stay;
+  }
+  if (advice.why != NoStayWhy::none || offered == nullptr || offered->recommended) return {};
+  const double less = best - offered->worth;
+  const std::string money = fixed(std::abs(less), 0) + " " + printable(herd.season.currency);
+  if (std::abs(less) < 0.5) {
+    return fmt::format(" The {} days on offer are worth the same to the nearest whole.",
+                       offered->length.days);
+  }
+  return fmt::format(" The {} days on offer are worth {} {}.", offered->length.days, money,
+                     less > 0.0 ? "less" : "more, but run past your kidding window");
+}
+
+std::string mark_of(const StayChoice& stay) {
+  if (stay.recommended) return stay.length.offered ? "<- keep him, as offered" : "<- keep him";
+  return stay.length.offered ? "offered" : "";
+}
+
+void say_table(Page& page, const Herd& herd, const StayAdvice& advice) {
+  std::vector<std::vector<std::string>> rows;
+  for (const StayChoice& stay : advice.stays) {
+    const StayLength& length = stay.length;
+    rows.push_back({std::to_string(length.days), to_text(length.to), percent(length.settled, 1),
+                    fixed(length.open_expected, 1),
+                    length.last_due ? to_text(*length.last_due) : std::string("-"),
+                    fixed(length.cost, 0), stay.per_day ? fixed(*stay.per_day, 2) : "-",
+                    mark_of(stay)});
+  }
+  using Align = Page::Align;
+  page.blank();
+  page.table({{"days", Align::right},
+              {"to", Align::left},
+              {"settled", Align::right},
+              {"open", Align::right},
+              {"last due", Align::left},
+              {"cost", Align::right},
+              {"a day", Align::right},
+              {"", Align::left}},
+             rows);
+  page.blank();
+  page.paragraph(fmt::format(
+      "Money in {}. A day: what each day since the row above brings in litters, less what he costs "
+      "a day and the risk of losing him, for the {} that may go to him ({} a doe settled rather "
+      "than open). That another buck could serve them is not in it.",
+      printable(herd.season.currency), count_of(advice.does),
+      advice.does == 0 ? "0" : fixed(advice.gain / static_cast<double>(advice.does), 0)));
+  page.paragraph(
+      "Settled: chance of a doe, heats of 21 days that vary; an infertile buck would leave all of "
+      "them open at once. Open: of all does put forward. Last due: 95 in 100 kiddings are over by "
+      "then. A sum left blank in "
+      "sires.csv counts as nothing.");
 }
 
 }  // namespace
 
 void report_stay(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
-                 const SireOffer& offer, std::span<const StayLength> lengths, std::size_t does) {
-  if (format == Format::json) return as_json(out, preamble, herd, offer, lengths);
-  if (format == Format::csv) return as_csv(out, lengths);
+                 const SireOffer& offer, const StayAdvice& advice) {
+  if (format == Format::json) return as_json(out, preamble, herd, offer, advice);
+  if (format == Format::csv) return as_csv(out, advice);
   Page page(out, preamble.colour);
-  page.headline(set_aside_words(preamble) + headline(herd, offer, lengths, does));
-  if (!lengths.empty()) {
-    page.blank();
-    std::vector<std::vector<std::string>> rows;
-    for (const StayLength& length : lengths) {
-      rows.push_back({std::to_string(length.days), to_text(length.to), percent(length.settled, 1),
-                      fixed(length.open_expected, 1),
-                      length.last_due ? to_text(*length.last_due) : std::string("-"),
-                      fixed(length.cost, 2), length.offered ? "offered" : ""});
-    }
-    using Align = Page::Align;
-    page.table({{"days", Align::right},
-                {"to", Align::left},
-                {"settled", Align::right},
-                {"open", Align::right},
-                {"last due", Align::left},
-                {"cost " + printable(herd.season.currency), Align::right},
-                {"", Align::left}},
-               rows);
-    page.blank();
-    page.paragraph(
-        "Settled: chance of a doe, heats of 21 days that vary; an infertile buck would leave all "
-        "of "
-        "them open at once. Last due: 95 in 100 kiddings are over by then. Which length pays is "
-        "not "
-        "worked out here. A sum left blank in sires.csv counts as nothing.");
-  }
+  page.headline(set_aside_words(preamble) + headline(herd, offer, advice) +
+                offered_words(herd, advice));
+  if (!advice.stays.empty()) say_table(page, herd, advice);
   say_inputs(page, preamble);
 }
 

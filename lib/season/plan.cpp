@@ -101,6 +101,7 @@ OpenDoe open_doe(const Herd& herd, const PairingTable& table, const SeasonPlan& 
 }
 
 void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
+  const Offspring offspring(herd.pedigree);
   for (std::size_t d = 0; d < table.does.size(); ++d) {
     const std::optional<std::size_t> sire = plan.choice.sire_of_doe[d];
     if (!sire) {
@@ -112,8 +113,35 @@ void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
     plan.pairings.push_back({.doe = d,
                              .sire = *sire,
                              .account = account,
-                             .fallback = fallback_for(herd, table, plan, d, *sire)});
+                             .fallback = fallback_for(herd, table, plan, d, *sire),
+                             .in_kid = {}});
+    const std::optional<Service>& served = plan.question.served[d];
+    if (served && served->sire == table.sires[*sire].offer.sire) {
+      plan.pairings.back().in_kid = stands_in_kid(herd, offspring, doe.doe.doe);
+    }
   }
+}
+
+/// Every default price halved and doubled on its own, the whole plan made again. A set that is as
+/// good as the plan's own at that price is no change.
+std::vector<PriceCall> price_calls(const PairingTable& table, const SeasonPlan& plan,
+                                   const SolveOptions& effort, const Run& run) {
+  std::vector<PriceCall> calls;
+  if (!plan.choice.feasible) return calls;
+  for (const OtherPrice& other : table.other_prices) {
+    const PlanProblem problem = at_other_price(plan.question.problem, other);
+    PlanChoice best = solve(problem, effort, run);
+    if (best.hired == plan.choice.hired) continue;
+    PlanProblem only_ours = problem;
+    for (std::size_t s = 0; s < problem.sires.size(); ++s) {
+      const auto& ours = plan.choice.hired;
+      if (std::find(ours.begin(), ours.end(), s) == ours.end()) only_ours.sires[s].most_does = 0;
+    }
+    const PlanChoice kept = solve(only_ours, effort, run);
+    if (kept.feasible && kept.objective >= best.objective) continue;
+    calls.push_back({other.price, other.factor, std::move(best.hired)});
+  }
+  return calls;
 }
 
 }  // namespace
@@ -162,6 +190,7 @@ SeasonPlan make_plan(const Herd& herd, const PairingTable& table, const PlanOpti
     plan.one_fewer = with_one_fewer(problem, plan.choice, options.effort, run);
   }
   plan.limit_costs = limit_costs(problem, plan.choice, options.effort, run);
+  plan.price_calls = price_calls(table, plan, options.effort, run);
   return plan;
 }
 

@@ -130,6 +130,8 @@ SeasonProblem plan_problem(const Herd& herd, const PairingTable& table) {
     problem.open_values.emplace_back(millionths(herd.season.open_value));
     for (const PairingAccount& pair : doe.sires) {
       result.doe_costs(d, pair.offer) = millionths(pair.doe_cost);
+      const bool over = table.sires[pair.offer].some_days_past && pair.settle_probability <= 0.0;
+      if (over && standing.locked != pair.offer) continue;  // no day of his is left
       if (pair.money && allowed(standing, doe, pair)) {
         problem.values(d, pair.offer) = millionths(pair.money->value);
       }
@@ -138,6 +140,16 @@ SeasonProblem plan_problem(const Herd& herd, const PairingTable& table) {
   problem.max_hired = herd.season.max_hired;
   problem.pens = herd.season.pens;
   if (herd.season.hire_budget) problem.hire_budget = millionths(*herd.season.hire_budget);
+  return result;
+}
+
+PlanProblem at_other_price(const PlanProblem& problem, const OtherPrice& other) {
+  PlanProblem result = problem;
+  for (std::size_t d = 0; d < problem.does.size(); ++d) {
+    for (std::size_t s = 0; s < problem.sires.size(); ++s) {
+      if (result.values(d, s)) result.values(d, s) = millionths(other.values(d, s));
+    }
+  }
   return result;
 }
 

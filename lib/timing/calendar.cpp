@@ -63,7 +63,8 @@ class Calendar {
            .high = day,
            .what = what,
            .since = from,
-           .in_kid = {}});
+           .in_kid = {},
+           .quiet_on = {}});
     };
     const auto isolation = static_cast<std::int32_t>(herd_.season.papers.isolation_days);
     if (offer.terms == Terms::hired && isolation > 0) {  // shown for as long as it should last
@@ -74,7 +75,8 @@ class Calendar {
            .high = from - 1,
            .what = CalendarWhat::isolation,
            .since = from,
-           .in_kid = {}});
+           .in_kid = {},
+           .quiet_on = {}});
     }
     on(CalendarWhat::buck_in, from);
     on(CalendarWhat::buck_out, to);
@@ -109,7 +111,8 @@ class Calendar {
            .high = to,
            .what = CalendarWhat::service_window,
            .since = from,
-           .in_kid = {}});
+           .in_kid = {},
+           .quiet_on = {}});
     }
     std::optional<Date> seen;
     for (const Heat& heat : herd_.heats) {
@@ -132,7 +135,8 @@ class Calendar {
                                 .high = *seen + static_cast<std::int32_t>(std::ceil(middle + half)),
                                 .what = CalendarWhat::heat,
                                 .since = *seen,
-                                .in_kid = {}};
+                                .in_kid = {},
+           .quiet_on = {}};
       if (event.high < herd_.as_of) continue;
       add(event);
       ++said;
@@ -148,7 +152,8 @@ class Calendar {
             .what = what,
             .since = served.first,
             .after_stay = served.after_stay,
-            .in_kid = served.in_kid};
+            .in_kid = served.in_kid,
+            .quiet_on = served.quiet_on};
   }
 
   void due(Animal doe, const ServedDoe& served, const DueWindow& window, int mean) {

@@ -18,6 +18,7 @@ constexpr int looked_back = 200;
 constexpr int return_from = 5, first_return_over = 24, second_return_over = 45, check_after = 20;
 constexpr int same_heat_days = 2;
 constexpr double still_stands_in_kid = 0.05;
+constexpr double few_cycling = 0.8;  // under it no return says little
 
 struct DatedService {
   Animal sire;
@@ -64,29 +65,74 @@ double after_checks(const Herd& herd, Animal doe, Date served, double in_kid) {
   return in_kid;
 }
 
-double after_returns(const Herd& herd, Animal doe, Date served, double in_kid) {
-  const DoeOdds does = doe_odds(herd.season);
-  const double noticed = herd.season.settle.heat_noticed;
-  const auto seen_between = [&](int low, int high) {
-    return std::any_of(herd.heats.begin(), herd.heats.end(), [&](const Heat& heat) {
-      if (heat.doe != doe || !heat.date.to_the_day()) return false;
-      const int after = heat.date.earliest() - served;
-      return after >= low && after <= high && heat.date.earliest() <= herd.as_of;
+bool tested_since(const Herd& herd, Animal doe, Date served) {
+  return std::any_of(herd.pregnancy_checks.begin(), herd.pregnancy_checks.end(),
+                     [&](const PregnancyCheck& check) {
+                       return check.doe == doe && check.date.known() &&
+                              check.result != PregnancyResult::unclear &&
+                              check.date.latest() <= herd.as_of &&
+                              check.date.earliest() - served >= check_after;
+                     });
+}
+
+/// Two looks for a return, a cycle each, after a service or after the last day of a stay.
+class Returns {
+ public:
+  Returns(const Herd& herd, Animal doe, const ServedDoe& served)
+      : herd_(herd),
+        doe_(doe),
+        odds_(doe_odds(herd.season)),
+        stay_(served.after_stay),
+        counted_from_(stay_ ? served.last : served.first) {}
+
+  void look_twice(ServedDoe& served) const {
+    look(served, 1, stay_ ? 1 : return_from, first_return_over);
+    look(served, 2, first_return_over + 1, second_return_over);
+    if (tested_since(herd_, doe_, counted_from_)) served.quiet_on.reset();
+  }
+
+ private:
+  bool seen_between(int low, int high) const {
+    return std::any_of(herd_.heats.begin(), herd_.heats.end(), [&](const Heat& heat) {
+      if (heat.doe != doe_ || !heat.date.to_the_day()) return false;
+      const int after = heat.date.earliest() - counted_from_;
+      return after >= low && after <= high && heat.date.earliest() <= herd_.as_of;
     });
-  };
-  const auto look = [&](int cycle, int low, int over) {
-    const double e = noticed * cycling_on(does, served + cycle * days_of_cycle);
+  }
+
+  /// Share cycling when she should come back: on that day after a service, over the days of the
+  /// cycle after a stay, whose last heat is not known.
+  double cycling(int cycle) const {
+    if (!stay_) return cycling_on(odds_, counted_from_ + cycle * days_of_cycle);
+    double sum = 0.0;
+    for (int day = 1; day <= days_of_cycle; ++day) {
+      sum += cycling_on(odds_, counted_from_ + ((cycle - 1) * days_of_cycle + day));
+    }
+    return sum / days_of_cycle;
+  }
+
+  void look(ServedDoe& served, int cycle, int low, int over) const {
+    const double share = cycling(cycle);
+    const double e = herd_.season.settle.heat_noticed * share;
+    double& in_kid = served.in_kid;
     if (seen_between(low, over)) {
       const double in = in_kid * still_stands_in_kid, open = (1.0 - in_kid) * e;
       if (in + open > 0.0) in_kid = in / (in + open);
-    } else if (herd.as_of - served >= over) {
+      served.quiet_on.reset();
+    } else if (herd_.as_of - counted_from_ >= over) {
       in_kid = after_no_return(in_kid, e);
+      if (share < few_cycling && !served.quiet_on) {
+        served.quiet_on = counted_from_ + cycle * days_of_cycle;
+      }
     }
-  };
-  look(1, return_from, first_return_over);
-  look(2, first_return_over + 1, second_return_over);
-  return in_kid;
-}
+  }
+
+  const Herd& herd_;
+  Animal doe_;
+  DoeOdds odds_;
+  bool stay_;
+  Date counted_from_;
+};
 
 /// Her last heat that was served, and the stays after it; or stays alone.
 struct LastChances {
@@ -162,7 +208,8 @@ std::optional<ServedDoe> served_doe(const Herd& herd, const Offspring& offspring
                    .first = by_day.begin()->first,
                    .last = by_day.rbegin()->first,
                    .after_stay = last.stays,
-                   .weight = {}};
+                   .weight = {},
+                   .quiet_on = {}};
   for (const Animal sire : last.sires) {
     if (sire != last.sires.front()) served.sire.reset();
   }
@@ -171,11 +218,17 @@ std::optional<ServedDoe> served_doe(const Herd& herd, const Offspring& offspring
     served.weight[static_cast<std::size_t>(day.first - served.first)] = day.second;
     if (day.first <= herd.as_of) served.in_kid += day.second;
   }
-  if (!served.after_stay) {
-    served.in_kid = after_returns(herd, doe, served.first, served.in_kid);
-  }
+  Returns(herd, doe, served).look_twice(served);
   served.in_kid = after_checks(herd, doe, std::min(served.last, herd.as_of), served.in_kid);
   return served;
+}
+
+std::optional<StandsInKid> stands_in_kid(const Herd& herd, const Offspring& offspring, Animal doe) {
+  const std::optional<ServedDoe> served = served_doe(herd, offspring, doe);
+  if (!served) return std::nullopt;
+  StandsInKid stands{.probability = served->in_kid, .quiet_on = served->quiet_on};
+  if (stands.quiet_on) stands.cycling = cycling_on(doe_odds(herd.season), *stands.quiet_on);
+  return stands;
 }
 
 }  // namespace doewright

@@ -18,6 +18,9 @@ struct ServedDoe {
   bool after_stay = false;
   std::vector<double> weight;  ///< After a stay: conception on day first + k.
   double in_kid = 0.0;         ///< As of today.
+  /// Not seen back in heat, in a month in which under four in five does cycle, and not tested since:
+  /// the day on which she should have come back. She may have stopped cycling: test her.
+  std::optional<Date> quiet_on;
 };
 
 /// Empty: no service in the last 200 days, or she has kidded since.

@@ -79,6 +79,11 @@ StayTerms stay_terms(const Herd& herd, const SireOffer& offer, bool proven) {
   return terms;
 }
 
+StayTerms days_left(StayTerms terms, Date today) noexcept {
+  terms.from = std::max(terms.from, today);
+  return terms;
+}
+
 Settles settle(const Season& season, const StayTerms& terms) {
   const auto chances = {terms.conception, terms.infertile, season.settle.heat_noticed,
                         season.settle.never};

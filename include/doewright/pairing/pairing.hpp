@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include <doewright/core/grid.hpp>
 #include <doewright/core/reason.hpp>
 #include <doewright/core/run.hpp>
 #include <doewright/export.hpp>
@@ -110,6 +111,7 @@ struct SireAccount {
   double settle_probability = 0.0;
   Date from, to;              ///< His days with the does, blanks settled.
   int days_on_farm = 0;
+  bool some_days_past = false;  ///< With days_left_only: some of his days are over, or all of them.
   /// Hire and doe costs for as many of the does put forward as he may serve, over the kiddings
   /// expected of them. Empty: no doe, or none settles.
   std::optional<double> cost_per_litter;
@@ -120,10 +122,18 @@ struct SireAccount {
   std::vector<Reason> questions;  ///< The questions that would change the answer most; at most two.
 };
 
+/// Values at another price: one that is a default, halved or doubled, the others as they are.
+struct OtherPrice {
+  std::string price;      ///< "kid.value_keep", "faults.KEY.cost", "traits.KEY.value".
+  double factor = 1.0;    ///< 0.5 or 2.
+  Grid<double> values;    ///< Doe by sire (PairingTable's lists): PairingMoney::value then.
+};
+
 struct PairingTable {
   std::vector<SireAccount> sires;
   std::vector<DoeAccount> does;
   std::vector<FaultIndex> faults;  ///< Faults in use.
+  std::vector<OtherPrice> other_prices;  ///< Only with ScoreOptions::other_prices.
   bool unknown_kinship_decides =
       false;  ///< An order or verdict rests on the assumed unknown_kinship.
 };
@@ -131,6 +141,10 @@ struct PairingTable {
 struct ScoreOptions {
   std::vector<Animal> only_does;   ///< Narrows to these; empty: all.
   std::vector<Animal> only_sires;
+  /// Mid-season: a sire's days before as-of do not count for does that are not served by him this
+  /// season (served_this_season()); where none is left, nothing settles. Costs of the sire stay whole.
+  bool days_left_only = false;
+  bool other_prices = false;  ///< Fill PairingTable::other_prices.
   std::size_t draws = 2000;        ///< Joint worlds for chance_best; 0: not asked.
   std::uint64_t seed = 1;
 };

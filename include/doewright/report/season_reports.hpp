@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// `does` and `plan` as text, JSON and CSV.
+/// `does`, `stay` and `plan` as text, JSON and CSV.
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -10,12 +11,20 @@
 #include <doewright/pairing/doe_review.hpp>
 #include <doewright/report/report.hpp>
 #include <doewright/season/plan.hpp>
+#include <doewright/season/stay_worth.hpp>
+#include <doewright/season/worth_of_knowing.hpp>
 
 namespace doewright {
 
 /// `does`: go, caution, wait, not this year; one reason each.
 DOEWRIGHT_EXPORT void report_does(Sink& out, Format format, const Preamble& preamble,
                                   const Herd& herd, const DoesReview& review);
+
+/// `stay`: lengths of one sire, what each is worth, the recommended one marked; none for visit and
+/// semen.
+DOEWRIGHT_EXPORT void report_stay(Sink& out, Format format, const Preamble& preamble,
+                                  const Herd& herd, const SireOffer& offer,
+                                  const StayAdvice& advice);
 
 /// What is kept of an earlier plan, by ids: the book may have changed since.
 struct EarlierPlan {
@@ -34,9 +43,10 @@ struct EarlierPlan {
 DOEWRIGHT_EXPORT EarlierPlan read_earlier_plan(std::string_view text);
 
 /// `plan`. With `since` the text shows only the does whose place changed, and JSON adds `changes`;
-/// CSV stays whole.
+/// CSV stays whole. `worth`: what could be found out first; CSV leaves it out.
 DOEWRIGHT_EXPORT void report_plan(Sink& out, Format format, const Preamble& preamble,
                                   const Herd& herd, const PairingTable& table,
-                                  const SeasonPlan& plan, const EarlierPlan* since = nullptr);
+                                  const SeasonPlan& plan, const EarlierPlan* since = nullptr,
+                                  std::span<const WorthOfKnowing> worth = {});
 
 }  // namespace doewright

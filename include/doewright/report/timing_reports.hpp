@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// `whose`, `stay` and `calendar` as text, JSON, CSV; the calendar as iCalendar too.
+/// `whose` and `calendar` as text, JSON, CSV; the calendar as iCalendar too.
 #include <span>
 
 #include <doewright/export.hpp>
 #include <doewright/report/report.hpp>
 #include <doewright/timing/calendar.hpp>
-#include <doewright/timing/stay_lengths.hpp>
 #include <doewright/timing/whose.hpp>
 
 namespace doewright {
@@ -14,12 +13,6 @@ namespace doewright {
 /// `whose`: one entry a kid.
 DOEWRIGHT_EXPORT void report_whose(Sink& out, Format format, const Preamble& preamble,
                                    const Herd& herd, std::span<const WhoseKid> kids);
-
-/// `stay`: lengths of one sire; none for visit and semen. JSON's `recommended` is null: which
-/// length pays is not worked out here.
-DOEWRIGHT_EXPORT void report_stay(Sink& out, Format format, const Preamble& preamble,
-                                  const Herd& herd, const SireOffer& offer,
-                                  std::span<const StayLength> lengths, std::size_t does);
 
 /// `calendar`.
 DOEWRIGHT_EXPORT void report_calendar(Sink& out, Format format, const Preamble& preamble,

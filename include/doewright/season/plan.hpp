@@ -3,13 +3,16 @@
 /// The season's plan of a herd: which sires to use, who goes to whom, who steps in, what it costs,
 /// and what could go wrong with it.
 ///
-///     const PairingTable table = score(herd, genetics);
+///     ScoreOptions mid_season;
+///     mid_season.days_left_only = true;  // what is past counts for does already served
+///     const PairingTable table = score(herd, genetics, mid_season);
 ///     const SeasonPlan plan = make_plan(herd, table);
 ///
 /// Does and sires are positions in the table's two lists.
 #include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -19,6 +22,7 @@
 #include <doewright/pairing/pairing.hpp>
 #include <doewright/season/plan_problem.hpp>
 #include <doewright/season/solve.hpp>
+#include <doewright/timing/in_kid.hpp>
 
 namespace doewright {
 
@@ -50,12 +54,16 @@ struct SeasonProblem {
 /// The problem (DEFINITIONS 7 and 10). A value is the pair's `value` in whole millionths; nothing
 /// where the pair is `avoid` and not locked, unless the doe has no other: then those that the
 /// keeper has not ruled out for her (not_sires) are allowed. A doe on hold has no pair unless she
-/// is locked or served. Every doe may be left open at season.open_value. Served this season counts
+/// is locked or served. With ScoreOptions::days_left_only a sire with no day left has no pair but
+/// with does locked to, or served by, him. Every doe may be left open at season.open_value. Served this season counts
 /// as locked to that sire; a sire that the keeper has set for her goes before it.
 ///
 /// own: terms own. needs_pen: all terms but visit and semen. from, to: his stay; one that ends
 /// before it begins has no bound and most_does 0.
 DOEWRIGHT_EXPORT SeasonProblem plan_problem(const Herd& herd, const PairingTable& table);
+
+/// The same problem with the values of another price; what is not allowed stays so.
+DOEWRIGHT_EXPORT PlanProblem at_other_price(const PlanProblem& problem, const OtherPrice& other);
 
 /// A sire the plan uses.
 struct PlannedSire {
@@ -80,6 +88,8 @@ struct PlannedPair {
   /// are own and cost nothing to hire, terms own or hired; else the best of semen and visits on
   /// offer. Only pairs that the plan may use.
   std::optional<std::size_t> fallback;
+  /// Of a doe served by him already: how she stands today.
+  std::optional<StandsInKid> in_kid;
 };
 
 enum class OpenWhy : std::uint8_t {
@@ -99,6 +109,13 @@ struct OpenDoe {
   std::optional<std::size_t> best;
 };
 
+/// A default price that decides whom to use: at half or double of it another set of sires is best.
+struct PriceCall {
+  std::string price;    ///< As in OtherPrice.
+  double factor = 1.0;  ///< 0.5 or 2.
+  std::vector<std::size_t> hired;  ///< Sires with a doe at that price.
+};
+
 struct SeasonPlan {
   SeasonProblem question;
   PlanChoice choice;
@@ -109,6 +126,8 @@ struct SeasonPlan {
   std::vector<PlanChoice> alternatives;  ///< Each uses another set of sires; best first.
   std::optional<PlanChoice> one_fewer;   ///< With one sire fewer, where the plan uses two or more.
   std::vector<LimitCost> limit_costs;
+  /// In the order of the table's other_prices; empty if it has none (ScoreOptions::other_prices).
+  std::vector<PriceCall> price_calls;
 };
 
 /// The best plan and what belongs to it. The objective is solve()'s; fallbacks and chances are

@@ -44,6 +44,8 @@ struct CalendarEvent {
   Date since;               ///< Service, last heat or first day of the stay it is counted from.
   bool after_stay = false;  ///< No service was seen: counted from a stay.
   std::optional<double> in_kid;  ///< Chance that she is in kid as of today, 0..1, of a served doe.
+  /// Not seen back, but under four in five does cycle then: StandsInKid::quiet_on.
+  std::optional<Date> quiet_on;
 };
 
 /// Everything from as-of on: rows whose last day is before as-of are left out. By date, then doe
@@ -52,9 +54,7 @@ struct CalendarEvent {
 /// Does with a service in the last 200 days and no kidding since are counted from their last
 /// service seen, or from the stays after it, a pen without a last day up to as-of. Other does put
 /// forward get heats (three cycles on from a heat seen in the last 63 days, 5-95 % points of
-/// N(21k, 1.5 sqrt k)) and the service window. in_kid: chance of the service or stays, then no
-/// return seen (24 and 45 days after a service: heat_noticed times the share cycling), then checks
-/// at least 20 days after. Sires on offer with terms own or hired: buck in, buck out, isolation
+/// N(21k, 1.5 sqrt k)) and the service window. in_kid: stands_in_kid(). Sires on offer with terms own or hired: buck in, buck out, isolation
 /// counted back. Source of the days: facts of the trade as named at CalendarWhat; common practice
 /// where not.
 DOEWRIGHT_EXPORT std::vector<CalendarEvent> calendar(const Herd& herd, const Offspring& offspring);

@@ -2,10 +2,12 @@
 #pragma once
 /// What is seen after service, and what it says: is she in kid, is he a dud. Chances, no diagnosis.
 #include <cstdint>
+#include <optional>
 
 #include <doewright/core/date.hpp>
 #include <doewright/export.hpp>
 #include <doewright/herd/herd.hpp>
+#include <doewright/pedigree/offspring.hpp>
 
 namespace doewright {
 
@@ -25,6 +27,25 @@ DOEWRIGHT_EXPORT CheckOdds check_odds(PregnancyHow how) noexcept;
 
 /// In kid after a check with this result; `unclear` changes nothing. \pre 0 <= in_kid <= 1.
 DOEWRIGHT_EXPORT double after_check(double in_kid, CheckOdds odds, PregnancyResult result);
+
+/// How a served doe stands today.
+struct StandsInKid {
+  double probability = 0.0;  ///< In kid: her services or stays, then returns, then checks. 0..1.
+  /// She was not seen back in heat, but that says little: on this day, when she should have been,
+  /// under four in five does cycle (`cycling`). She may have stopped cycling: test her. Empty: not
+  /// so, seen back since, or tested since.
+  std::optional<Date> quiet_on;
+  double cycling = 1.0;
+};
+
+/// Empty: no service in the last 200 days, or she has kidded since.
+///
+/// No return seen: 24 and 45 days after a service seen, or after the last day of a stay with a buck
+/// if none was seen, after_no_return() with heat_noticed times the share of does cycling then; after
+/// a stay the mean share over the days of that cycle. That the doe still open is likelier one that
+/// does not cycle at all is not in it.
+DOEWRIGHT_EXPORT std::optional<StandsInKid> stands_in_kid(const Herd& herd,
+                                                          const Offspring& offspring, Animal doe);
 
 /// Does served by a buck this season, and the chance that he is infertile.
 struct InfertileOdds {

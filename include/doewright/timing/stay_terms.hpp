@@ -30,6 +30,10 @@ struct StayTerms {
 /// (is_proven()). Terms not recorded count as a stay.
 DOEWRIGHT_EXPORT StayTerms stay_terms(const Herd& herd, const SireOffer& offer, bool proven);
 
+/// The same with his days before `today` taken away: from = today where it was earlier. What was
+/// paid for them, days_on_farm, stays. A stay that is over has no day (to < from).
+DOEWRIGHT_EXPORT StayTerms days_left(StayTerms terms, Date today) noexcept;
+
 /// What comes of putting one doe to him.
 struct Settles {
   double probability = 0.0;      ///< She settles to him (P); his stay alone, as if no other buck.

@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: MIT
+#include "plan_worth.hpp"
+
+#include <fmt/format.h>
+
+#include <doewright/core/text.hpp>
+
+#include "preamble.hpp"
+
+namespace doewright {
+
+namespace {
+
+constexpr std::size_t most_said = 6;
+
+std::string what_words(const Herd& herd, const WorthOfKnowing& worth, const std::string& sire) {
+  switch (worth.what) {
+    case FindOut::gene_test:
+      return fmt::format("a gene test of {} for {}", sire, printable(herd.faults[*worth.fault].name));
+    case FindOut::kids:
+      return fmt::format("a look at {} of {}'s earlier kids for {}", worth.kids, sire,
+                         printable(herd.faults[*worth.fault].name));
+    case FindOut::papers:
+      return fmt::format("more of {}'s papers: at most, if nobody in them is related to a doe", sire);
+  }
+  return {};
+}
+
+}  // namespace
+
+void say_worth(Page& page, const Herd& herd, const PairingTable& table,
+               std::span<const WorthOfKnowing> worth) {
+  if (worth.empty()) return;
+  page.heading("Worth finding out");
+  std::size_t said = 0;
+  for (const WorthOfKnowing& one : worth) {
+    if (said++ == most_said) break;
+    const std::string sire = short_name(herd, table.sires[one.sire].offer.sire);
+    page.labelled(fmt::format("  up to {} {}", fixed(one.worth, 0), printable(herd.season.currency)),
+                  18, what_words(herd, one, sire));
+  }
+  page.paragraph(
+      "What the best plan gains on average by knowing it first, whom to hire included; each by "
+      "itself. It pays where finding out costs less.");
+}
+
+void write_worth(JsonWriter& json, const Herd& herd, const PairingTable& table,
+                 std::span<const WorthOfKnowing> worth) {
+  json.key("worth_knowing");
+  json.begin_list();
+  for (const WorthOfKnowing& one : worth) {
+    json.begin_object();
+    json.field("sire", herd.ids[table.sires[one.sire].offer.sire]);
+    json.field("what", word(one.what));
+    json.key("fault");
+    one.fault ? json.value(herd.faults[*one.fault].key) : json.null();
+    json.field("worth", one.worth);
+    json.field_null("costs");  // no price of it stands in a herd book
+    json.field("at_most", one.what == FindOut::papers);
+    json.field_count("kids", one.kids);
+    json.key("answers");
+    json.begin_list();
+    for (const PossibleAnswer& answer : one.answers) {
+      json.begin_object();
+      json.field_count("found", answer.found);
+      json.field("chance", answer.chance);
+      json.key("objective");
+      json.whole(answer.objective);
+      json.end_object();
+    }
+    json.end_list();
+    json.end_object();
+  }
+  json.end_list();
+}
+
+}  // namespace doewright
