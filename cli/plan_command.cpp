@@ -47,10 +47,11 @@ Status run_plan(Session& session) {
   const PairingTable table = score(herd, genetics, narrow, session.run());
   session.tell("scored the pairs");
   const SeasonPlan plan = planned(herd, table, session.run());
+  const PlanDates dates = plan_dates(herd, table, plan);
   Preamble preamble = session.preamble(herd, InputsOf::rank);
   preamble.assumed = assumed_in(herd, table);
   session.answer([&](Sink& out) {
-    report_plan(out, session.line().common.format, preamble, herd, table, plan,
+    report_plan(out, session.line().common.format, preamble, herd, table, plan, dates,
                 since ? &*since : nullptr);
   });
   return status_done;

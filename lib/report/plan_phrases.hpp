@@ -21,7 +21,8 @@ struct PlanView {
 
 std::string count_words(std::size_t does);  ///< "1 doe"
 
-/// "Use Alder for 8 does and Larch for 4: that costs 358 EUR, and the season is then worth 1905 EUR."
+/// "Use Alder for 8 does and Larch for 4: that costs 358 EUR, and the season is then worth 1905
+/// EUR."
 std::string first_words(const PlanView& p);
 /// Does for whom every sire is to be avoided; begins with a blank, or nothing.
 std::string overruled_words(const PlanView& p);

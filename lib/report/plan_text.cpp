@@ -141,13 +141,14 @@ void say_others(const PlanPage& p) {
   if (p.plan.alternatives.empty() && !p.plan.one_fewer) return;
   p.page.heading("Other plans");
   for (const PlanChoice& other : p.plan.alternatives) {
-    p.page.labelled("  " + less_words(p, other), 22, "with " + sire_names(p.herd, p.table, other.hired));
+    p.page.labelled("  " + less_words(p, other), 22,
+                    "with " + sire_names(p.herd, p.table, other.hired));
   }
   if (p.plan.one_fewer) {
-    p.page.paragraph(
-        fmt::format("With one sire fewer: {}, {}.",
-                    sire_names(p.herd, p.table, p.plan.one_fewer->hired), less_words(p, *p.plan.one_fewer)),
-        2, 2);
+    p.page.paragraph(fmt::format("With one sire fewer: {}, {}.",
+                                 sire_names(p.herd, p.table, p.plan.one_fewer->hired),
+                                 less_words(p, *p.plan.one_fewer)),
+                     2, 2);
   }
 }
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// `does` and `plan` as text, JSON and CSV.
+/// `does` and `plan` as text, JSON and CSV; `plan` as a page too.
 #include <optional>
 #include <string>
 #include <string_view>
@@ -10,6 +10,7 @@
 #include <doewright/pairing/doe_review.hpp>
 #include <doewright/report/report.hpp>
 #include <doewright/season/plan.hpp>
+#include <doewright/season/plan_dates.hpp>
 
 namespace doewright {
 
@@ -34,9 +35,11 @@ struct EarlierPlan {
 DOEWRIGHT_EXPORT EarlierPlan read_earlier_plan(std::string_view text);
 
 /// `plan`. With `since` the text shows only the does whose place changed, and JSON adds `changes`;
-/// CSV stays whole.
+/// a page says them first; CSV stays whole. `dates` are of the same plan: JSON and the page have
+/// them.
 DOEWRIGHT_EXPORT void report_plan(Sink& out, Format format, const Preamble& preamble,
                                   const Herd& herd, const PairingTable& table,
-                                  const SeasonPlan& plan, const EarlierPlan* since = nullptr);
+                                  const SeasonPlan& plan, const PlanDates& dates,
+                                  const EarlierPlan* since = nullptr);
 
 }  // namespace doewright
