@@ -153,13 +153,15 @@ void in_numbers(HtmlWriter& html, const DoorPlan& p) {
   one_number(
       html, "Worth of the season", cell_money(p.herd, money_of(p.plan.choice.objective)),
       p.plan.choice.proven_optimal ? "Costs taken off; none is worth more." : "Costs taken off.");
-  one_number(html, "Does served",
+  one_number(html, "Does to be served",
              fmt::format("{} of {}", p.plan.pairings.size(), p.table.does.size()),
              p.plan.open.empty() ? std::string("None is left open.")
                                  : fmt::format("{} left open.", p.plan.open.size()));
-  const std::string when = p.dates.in_window ? fmt::format("Of them {} on the days wanted.",
-                                                           fixed(*p.dates.in_window, 1))
-                                             : std::string("By week below.");
+  const std::string when =
+      p.dates.in_window
+          ? fmt::format("Of them {} on the days wanted.", fixed(*p.dates.in_window, 1))
+      : p.dates.weeks.empty() ? std::string("No day is left on which one could settle.")
+                              : std::string("By week below.");
   one_number(html, "Kiddings expected", fixed(p.dates.expected, 1), when);
 }
 
@@ -231,8 +233,8 @@ void sire_to_use(HtmlWriter& html, const DoorPlan& p, const PlannedSire& planned
   }
   if (has_new_does(p, planned.sire) && stays && sire.from < p.herd.as_of) {
     fact(html, "mind",
-         "his days before today are counted in: write today as his `from` in sires.csv for does "
-         "that are not with him yet");
+         "his days before today are counted in: for does that are not with him yet write today as "
+         "his first day in sires.csv");
   }
   const std::string papers = papers_words(sire);
   if (!papers.empty()) fact(html, "papers", papers);
@@ -248,6 +250,11 @@ void sires_to_use(HtmlWriter& html, const DoorPlan& p) {
 
 void door_foot(HtmlWriter& html, const Preamble& preamble) {
   const auto foot = html.in("footer", {{"class", "notes small"}});
+  if (!preamble.inputs.empty()) {
+    const auto details = html.in("details", {{"class", "screen"}});
+    html.element("summary", fmt::format("{} defaults used", preamble.inputs.size()));
+    html.element("p", inputs_words(preamble) + ".");
+  }
   html.element(
       "p",
       "Chances are of the figures used and promise nothing. Watch each doe 18 to 24 days "

@@ -63,7 +63,9 @@ std::string mind_words(const DoorPlan& p, const PlannedPair& pair, DoorNotes& no
       if (!account.tied_with.empty()) {
         std::vector<std::string> level;
         for (const Animal sire : account.tied_with) level.push_back(short_name(p.herd, sire));
-        add("level with " + listed_words(level));
+        constexpr std::size_t named_most = 2;
+        add("level with " + (level.size() > named_most ? fmt::format("{} others", level.size())
+                                                       : listed_words(level)));
       }
   }
   return text;

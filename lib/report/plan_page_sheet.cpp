@@ -39,11 +39,17 @@ h1{font-size:1.9rem;max-width:32em}
 }
 
 void door_table(HtmlSheet& sheet) {
-  sheet.add(R"(.pairs .num{text-align:right}
+  sheet.add(R"(.pairs .num{text-align:right;padding-right:1.3em}
 .pairs .to .swatch{display:inline-block;margin:0 .5em 0 0}
-.pairs tbody th{border-left:5px solid transparent;padding-left:8px;overflow-wrap:anywhere}
+.pairs tbody th{padding-left:12px;overflow-wrap:anywhere}
+.pairs{table-layout:fixed}
 .pairs td{overflow-wrap:anywhere}
-.pairs tbody .stitched{border-left:5px dashed var(--ink)}
+.pairs thead th{overflow-wrap:normal}
+.pairs thead th:nth-child(1),.pairs thead th:nth-child(3),.pairs thead th:nth-child(7){width:13%}
+.pairs thead th:nth-child(2){width:8%}
+.pairs thead th:nth-child(4),.pairs thead th:nth-child(6){width:7.5%}
+.pairs thead th:nth-child(5){width:11%}
+.pairs tbody .stitched{background:repeating-linear-gradient(var(--ink) 0 4px,transparent 4px 7px) left/5px 100% no-repeat}
 .hatched{background-color:var(--wool);background-image:repeating-linear-gradient(135deg,var(--wool) 0 6px,var(--wool-dark) 6px 9px)}
 .pairs .by-hand{display:none}
 .said{margin:.6em 0;padding-left:1.9em;font-size:.92rem}
@@ -115,12 +121,13 @@ h1{font-size:1.45rem}
 .pairs tbody th{padding-left:8px;font-size:1.1rem}
 .pairs tr{display:grid;grid-template-columns:1fr 1fr;gap:0 10px}
 .pairs tbody th,.pairs td:nth-child(8){grid-column:1/-1}
-.pairs td{padding-left:13px}
+.pairs td{padding-left:12px}
 .strip,.strip tbody,.strip thead,.strip tr,.strip th,.strip td{display:block}
 .strip thead th:not(.when){display:none}
 .strip thead{position:sticky;top:0;background:var(--paper);z-index:1}
 .strip .when{width:100%;padding-right:0}
-.strip th,.strip td{border:0;padding:.1em 0}
+.strip tbody td,.strip tbody th{border:0;padding:.1em 0}
+.strip .of-sire th{border-top:1px solid var(--hair);margin-top:.3em}
 .strip tr{padding:.3em 0}
 }
 )");
@@ -153,11 +160,18 @@ section{margin-top:4px}
 .swatch{width:20px;height:8px}
 .said{margin:.25em 0;columns:2;column-gap:24px}
 .said li{break-inside:avoid}
-.pairs .by-hand{display:table-cell;width:13%}
+.pairs .by-hand{display:table-cell;width:10%}
 .pairs td.by-hand{border-bottom:1px solid var(--soft)}
-.pairs tbody th{border-left-width:4px;padding-left:6px}
-.pairs tbody .stitched{border-left-width:4px}
+.pairs tbody th{padding-left:9px}
+.pairs tbody .stitched{background-size:3px 100%}
 .pairs th,.pairs td{padding-top:.15em;padding-bottom:.15em;padding-right:.6em;line-height:1.2}
+.pairs .num{padding-right:.9em}
+.pairs thead th:nth-child(1),.pairs thead th:nth-child(3){width:12%}
+.pairs thead th:nth-child(7){width:11%}
+.pairs thead th:nth-child(2){width:7%}
+.pairs thead th:nth-child(4){width:6%}
+.pairs thead th:nth-child(5){width:10%}
+.pairs thead th:nth-child(6){width:7%}
 .pairs td:last-child{padding-right:0}
 .beside{grid-template-columns:1.2fr 1fr 1fr;gap:0 20px}
 .beside th,.beside td{padding:.1em .6em .1em 0;line-height:1.2}

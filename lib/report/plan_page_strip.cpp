@@ -174,6 +174,7 @@ std::string days_in_words(const PlannedDoeDates& doe) {
     break;
   }
   if (doe.due) add("due " + days_between(doe.due->low, doe.due->high));
+  if (!doe.due) add("no day left on which she could settle");
   if (doe.served) add(fmt::format("in kid {} in 100", hundred(doe.kids)));
   return text;
 }

@@ -66,16 +66,18 @@ class PlanDatesMaker {
     const std::optional<std::size_t> sire = plan_.choice.sire_of_doe[d];
     const GestationClass gestation =
         gestation_of(herd_.season, shares_[doe.position], herd_.animals.breed_names);
-    const bool gone = herd_.animals.gone[doe.position];
     std::optional<DueFrom> part;
-    if (!gone) {
+    if (plan_.question.served[d] && !herd_.animals.gone[doe.position]) {
       part = conceptions_of_served(herd_, offspring_, doe, gestation, pen_until(d, sire));
     }
     const bool served = part.has_value();
     if (!served && sire) part = DueFrom{of_sire(*sire).first, of_sire(*sire).weight, gestation};
     if (!part) return;
-    PlannedDoeDates dates{
-        .doe = d, .sire = sire, .served = served, .due = std::nullopt, .heats = heats_[doe]};
+    PlannedDoeDates dates{.doe = d, .sire = sire, .served = served, .due = {}, .heats = {}};
+    for (const CalendarEvent& event : heats_[doe]) {
+      // Found empty after a service: what was to be watched for is over.
+      if (served || event.what == CalendarWhat::heat) dates.heats.push_back(event);
+    }
     dates.kids = std::accumulate(part->weight.begin(), part->weight.end(), 0.0);
     if (dates.kids > 0.0) dates.due = due_after_days({&*part, 1});
     if (!served) narrow_service(doe);
