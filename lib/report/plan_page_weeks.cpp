@@ -13,6 +13,7 @@ namespace doewright {
 
 namespace {
 
+constexpr std::size_t empty_most = 4;     ///< More weeks with nothing in them stand together.
 constexpr double least_shown = 0.05;      ///< Prints as 0.1; less is left off at both ends.
 constexpr std::size_t columns_most = 30;  ///< More weeks: a row each, as on a phone.
 
@@ -23,6 +24,13 @@ std::vector<KiddingWeek> shown_weeks(const DoorPlan& p) {
   const auto first = std::find_if(weeks.begin(), weeks.end(), worth);
   const auto last = std::find_if(weeks.rbegin(), weeks.rend(), worth).base();
   return first < last ? std::vector<KiddingWeek>(first, last) : std::vector<KiddingWeek>();
+}
+
+/// Weeks together that print as nothing, from this one on.
+std::size_t empty_run(const std::vector<KiddingWeek>& weeks, std::size_t from) {
+  std::size_t to = from;
+  while (to < weeks.size() && weeks[to].expected < least_shown) ++to;
+  return to - from;
 }
 
 /// No day of the week is among those wanted.
@@ -43,16 +51,17 @@ void door_weeks(HtmlWriter& html, const DoorPlan& p) {
   const std::vector<KiddingWeek> weeks = shown_weeks(p);
   if (weeks.empty()) return;
   double most = 0.0;
+  std::size_t columns = 0;
   bool outside = false;
   for (const KiddingWeek& week : weeks) {
+    if (week.expected >= least_shown) ++columns;
     most = std::max(most, week.expected);
     outside = outside || outside_wanted(p, week);
   }
   const auto section = html.in("section");
   html.element("h2", "Kiddings expected, week by week");
   {
-    const HtmlConst look =
-        weeks.size() > columns_most ? HtmlConst("weeks") : HtmlConst("weeks upright");
+    const HtmlConst look = columns > columns_most ? HtmlConst("weeks") : HtmlConst("weeks upright");
     const auto table = html.in("table", {{"class", look}, {"role", "table"}});
     html.element("caption", {{"class", "unseen"}},
                  "Does expected to kid in each week, which begins on the Monday named");
@@ -64,8 +73,19 @@ void door_weeks(HtmlWriter& html, const DoorPlan& p) {
     }
     const auto body = html.in("tbody", {{"role", "rowgroup"}});
     int year = 0;
-    for (const KiddingWeek& week : weeks) {
+    for (std::size_t w = 0; w < weeks.size(); ++w) {
+      const KiddingWeek& week = weeks[w];
+      const std::size_t empty = empty_run(weeks, w);
       const auto row = html.in("tr", {{"role", "row"}});
+      if (empty > empty_most) {
+        html.element("th", {{"scope", "row"}, {"role", "rowheader"}},
+                     fmt::format("{} weeks", empty));
+        const auto cell = html.in("td", {{"role", "cell"}});
+        html.element("span", {{"class", "count"}}, "none");
+        html.element("span", "");
+        w += empty - 1;
+        continue;
+      }
       {
         const CalendarDay day = calendar_day(week.monday);
         const auto head = html.in("th", {{"scope", "row"}, {"role", "rowheader"}});
