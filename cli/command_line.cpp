@@ -37,7 +37,8 @@ constexpr CommandText commands[] = {
     {Command::merit, "merit", "breeding values, how sure they are, and what they are worth",
      "  doewright merit data-demo\n  doewright merit data-demo --sire Alder --format json"},
     {Command::sire, "sire", "one sire before he is hired, against every doe put forward",
-     "  doewright sire data-demo Alder\n  doewright sire data-demo Alder --format html -o alder.html"},
+     "  doewright sire data-demo Alder\n  doewright sire data-demo Alder --format html -o "
+     "alder.html"},
     {Command::pedigree, "pedigree", "the pedigree report for a buyer: text, JSON, CSV or a page",
      "  doewright pedigree data-demo Hazel\n  doewright pedigree data-demo Campion --format html "
      "-o campion.html"},
@@ -47,12 +48,14 @@ constexpr CommandText commands[] = {
      "  doewright owner data-demo Hornbeam\n  doewright owner data-demo Hornbeam --format html -o "
      "hornbeam.html"},
     {Command::rank, "rank", "every doe put forward with every sire on offer, in order",
-     "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy\n  doewright rank data-demo "
+     "  doewright rank data-demo\n  doewright rank data-demo --doe Tansy\n  doewright rank "
+     "data-demo "
      "--format html -o season.html"},
     {Command::does, "does", "which does are fit to breed: go, wait or not this year, and why",
      "  doewright does data-demo"},
     {Command::plan, "plan", "whom to use, who goes to whom, who steps in, what it costs",
-     "  doewright plan data-demo\n  doewright plan data-demo --format json -o plan.json"},
+     "  doewright plan data-demo\n  doewright plan data-demo --format json -o plan.json\n"
+     "  doewright plan data-demo --format html -o barn-door.html"},
     {Command::whose, "whose", "whose kid, by dates and not by DNA",
      "  doewright whose data-demo\n  doewright whose data-demo Campion --format json"},
     {Command::stay, "stay", "how long he must stay: settled, open, last due, cost",
@@ -161,7 +164,7 @@ struct MoreFormats {
 
 MoreFormats more_formats(Command command) {
   return {.page = command == Command::pedigree || command == Command::owner ||
-                  command == Command::rank || command == Command::sire,
+                  command == Command::rank || command == Command::sire || command == Command::plan,
           .calendar = command == Command::calendar};
 }
 
@@ -274,7 +277,8 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
     add_common(*sub, result.common, raw, more_formats(text.command));
     if (text.command == Command::rank || text.command == Command::sire ||
         text.command == Command::calendar || text.command == Command::merit ||
-        text.command == Command::faults || text.command == Command::does || text.command == Command::plan) {
+        text.command == Command::faults || text.command == Command::does ||
+        text.command == Command::plan) {
       sub->add_option("--doe", result.common.does, "only this doe (may be repeated)")
           ->type_name("ID")
           ->allow_extra_args(false);

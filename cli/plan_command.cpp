@@ -50,6 +50,7 @@ Status run_plan(Session& session) {
   session.tell("scored the pairs");
   const SeasonPlan plan = planned(herd, table, session.run());
   session.tell("made the plan");
+  const PlanDates dates = plan_dates(herd, table, plan);
   std::vector<WorthOfKnowing> worth;
   if (!since && session.line().common.format != Format::csv) {
     worth = worth_of_knowing(herd, genetics, table, plan, {.seed = session.seed(), .effort = {}},
@@ -59,7 +60,7 @@ Status run_plan(Session& session) {
   Preamble preamble = session.preamble(herd, InputsOf::rank);
   preamble.assumed = assumed_in(herd, table);
   session.answer([&](Sink& out) {
-    report_plan(out, session.line().common.format, preamble, herd, table, plan,
+    report_plan(out, session.line().common.format, preamble, herd, table, plan, dates,
                 since ? &*since : nullptr, worth);
   });
   return status_done;

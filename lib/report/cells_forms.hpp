@@ -52,6 +52,8 @@ std::string_view hold_words(
 
 // Pictures. Those without words of their own stand beside the same facts as text.
 void draw_swatch(HtmlWriter& html, const CellsLook& look, std::size_t offer);
+/// The swatch of a weave; threads_most or more: plain.
+void draw_weave(HtmlWriter& html, std::size_t weave);
 void draw_value(HtmlWriter& html, const CellsLook& look, double value);
 /// The lengths that draw_value() uses, in hundredths of the scale: short, for pages of many cells.
 void add_value_sheet(HtmlSheet& sheet, const CellsLook& look);

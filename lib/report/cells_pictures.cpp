@@ -70,17 +70,20 @@ void chance_axis(HtmlWriter& html) {
 
 }  // namespace
 
-void draw_swatch(HtmlWriter& html, const CellsLook& look, std::size_t offer) {
+void draw_weave(HtmlWriter& html, std::size_t weave) {
   const auto svg =
       html.in("svg", {{"viewBox", {0, 0, 26, 12}}, {"class", "swatch"}, {"aria-hidden", "true"}});
-  if (look.weave[offer] < threads_most) {
-    html.leaf("rect",
-              {{"width", 26.0}, {"height", 12.0}, {"fill", "url(#weave", look.weave[offer], ")"}});
+  if (weave < threads_most) {
+    html.leaf("rect", {{"width", 26.0}, {"height", 12.0}, {"fill", "url(#weave", weave, ")"}});
   } else {
     html.leaf(
         "rect",
         {{"x", 0.5}, {"y", 0.5}, {"width", 25.0}, {"height", 11.0}, {"class", "g-wool s-soft"}});
   }
+}
+
+void draw_swatch(HtmlWriter& html, const CellsLook& look, std::size_t offer) {
+  draw_weave(html, look.weave[offer]);
 }
 
 void draw_value(HtmlWriter& html, const CellsLook& look, double value) {

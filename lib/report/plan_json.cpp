@@ -196,6 +196,40 @@ void write_around(JsonWriter& json, const Herd& herd, const PairingTable& table,
   json.end_list();
 }
 
+void write_dates(JsonWriter& json, const Herd& herd, const PairingTable& table,
+                 const PlanDates& dates) {
+  json.key("kiddings");
+  json.begin_object();
+  json.field("expected", dates.expected);
+  json.field("in_window", dates.in_window);
+  json.key("does");
+  json.begin_list();
+  for (const PlannedDoeDates& doe : dates.does) {
+    json.begin_object();
+    json.field("doe", herd.ids[table.does[doe.doe].doe.doe]);
+    json.field("served", doe.served);
+    json.field("kids", doe.kids);
+    const auto point = [&](const Date DueWindow::*which) {
+      return doe.due ? std::optional<Date>((*doe.due).*which) : std::nullopt;
+    };
+    field_day(json, "due_low", point(&DueWindow::low));
+    field_day(json, "due", point(&DueWindow::middle));
+    field_day(json, "due_high", point(&DueWindow::high));
+    json.end_object();
+  }
+  json.end_list();
+  json.key("weeks");
+  json.begin_list();
+  for (const KiddingWeek& week : dates.weeks) {
+    json.begin_object();
+    json.field("from", to_text(week.monday));
+    json.field("expected", week.expected);
+    json.end_object();
+  }
+  json.end_list();
+  json.end_object();
+}
+
 void write_changes(JsonWriter& json, const std::vector<PlanChange>& changes,
                    const EarlierPlan& since) {
   json.key("changes");
@@ -224,7 +258,7 @@ void write_changes(JsonWriter& json, const std::vector<PlanChange>& changes,
 }  // namespace
 
 void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
-                  const SeasonPlan& plan, const EarlierPlan* since,
+                  const SeasonPlan& plan, const PlanDates& dates, const EarlierPlan* since,
                   std::span<const WorthOfKnowing> worth) {
   JsonWriter json(out);
   begin_document(json, "doewright.plan/1", preamble);
@@ -239,6 +273,7 @@ void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const P
   write_places(json, herd, table, plan);
   write_around(json, herd, table, plan);
   write_worth(json, herd, table, worth);
+  write_dates(json, herd, table, dates);
   if (since != nullptr) write_changes(json, changes_since(herd, table, plan, *since), *since);
   json.end_object();
   json.finish();

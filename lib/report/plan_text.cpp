@@ -8,6 +8,7 @@
 #include <doewright/report/words.hpp>
 
 #include "page.hpp"
+#include "plan_phrases.hpp"
 #include "plan_words.hpp"
 #include "plan_worth.hpp"
 #include "preamble.hpp"
@@ -17,120 +18,9 @@ namespace doewright {
 namespace {
 
 /// What the text is about, so that its parts need not be handed on one by one.
-struct PlanPage {
-  const Herd& herd;
-  const PairingTable& table;
-  const SeasonPlan& plan;
+struct PlanPage : PlanView {
   Page& page;
-
-  std::string sire(std::size_t s) const { return short_name(herd, table.sires[s].offer.sire); }
-  std::string doe(std::size_t d) const { return short_name(herd, table.does[d].doe.doe); }
-  std::string money(double amount) const {
-    return fixed(amount, 0) + " " + printable(herd.season.currency);
-  }
 };
-
-std::string count_words(std::size_t does) {
-  return fmt::format("{} {}", does, does == 1 ? "doe" : "does");
-}
-
-/// "Use Alder for 8 does and Larch for 4: that costs 358 EUR, and the season ... worth 1905 EUR."
-std::string first_words(const PlanPage& p) {
-  if (p.table.does.empty()) return "No doe is put forward this season: list them in does.csv.";
-  if (p.table.sires.empty()) return "No sire is on offer this season: list them in sires.csv.";
-  if (p.plan.hired.empty() &&
-      std::all_of(p.table.sires.begin(), p.table.sires.end(),
-                  [&](const SireAccount& sire) { return days_over(p.herd, sire); })) {
-    return "Leave every doe open: the days of every sire in sires.csv are over; write new ones.";
-  }
-  if (p.plan.hired.empty()) return "Leave every doe open: no pairing is worth its cost.";
-  std::vector<PlannedSire> by_does = p.plan.hired;
-  std::stable_sort(by_does.begin(), by_does.end(),
-                   [](const auto& a, const auto& b) { return a.does > b.does; });
-  std::vector<std::string> parts;
-  std::string_view said;
-  for (const PlannedSire& sire : by_does) {
-    const bool hire = p.table.sires[sire.sire].offer.terms == Terms::hired;
-    const std::string_view verb = hire ? "hire " : "use ";
-    parts.push_back(fmt::format("{}{} for {}", verb == said ? "" : verb, p.sire(sire.sire),
-                                count_words(sire.does)));
-    said = verb;
-  }
-  std::string text = listed_words(parts);
-  text.front() = text.front() == 'h' ? 'H' : 'U';
-  return fmt::format("{}: that costs {}, and the season is then worth {}.", text,
-                     p.money(p.plan.cost), p.money(money_of(p.plan.choice.objective)));
-}
-
-std::string overruled_words(const PlanPage& p) {
-  std::vector<std::string> does;
-  for (std::size_t d = 0; d < p.table.does.size(); ++d) {
-    if (p.plan.question.standing[d] == DoeStanding::overruled) does.push_back(p.doe(d));
-  }
-  if (does.empty()) return {};
-  return fmt::format(
-      " For {} every sire on offer is to be avoided; the plan uses the least bad all the same.",
-      listed_words(does));
-}
-
-std::string limits_words(const PlanPage& p) {
-  std::string text;
-  if (!p.plan.choice.feasible) {
-    std::vector<std::string> ways;
-    for (const PlanLimit limit : p.plan.choice.in_the_way)
-      ways.push_back(limit_words(p.herd, limit));
-    text += " No plan keeps to all that you ask; this is the least bad.";
-    if (!ways.empty()) {
-      text += fmt::format(" It would do to give up {}.", listed_words(ways, "or"));
-    }
-  }
-  if (!p.plan.choice.proven_optimal) {
-    text += fmt::format(" The best found: another could be better by {} at most.",
-                        p.money(std::ceil(money_of(p.plan.choice.gap))));
-  }
-  return text;
-}
-
-std::string papers_words(const SireAccount& sire) {
-  std::vector<std::string> missing;
-  for (const Paper& paper : sire.papers) {
-    if (paper.state == PaperState::in_order) continue;
-    missing.push_back(fmt::format("{} ({})", printable(paper.disease), word(paper.state)));
-  }
-  return missing.empty() ? std::string() : "ask for health papers: " + listed_words(missing);
-}
-
-std::string arrival_words(const PlanPage& p, const SireAccount& sire) {
-  if (sire.to < sire.from) return {};
-  const std::string days = fmt::format("{} to {}", to_text(sire.from), to_text(sire.to));
-  if (sire.offer.terms != Terms::hired) return days;
-  const auto apart = static_cast<std::int32_t>(p.herd.season.papers.isolation_days);
-  const Date arrives = sire.from - apart;
-  if (arrives >= p.herd.as_of) {
-    return fmt::format("here by {} to be apart for {} days, with the does {}", to_text(arrives),
-                       apart, days);
-  }
-  return fmt::format(
-      "with the does {}; {} days apart before that are no longer to be had: if he "
-      "came today, from {}",
-      days, apart, to_text(p.herd.as_of + apart));
-}
-
-bool is_young(const SireAccount& sire) {
-  return !sire.age_months || *sire.age_months < 24.0;
-}
-
-std::string hundred(double share) {
-  if (share > 0.0 && share < 0.01) return "under 1";
-  return fixed(100.0 * share, 0);
-}
-
-/// Is there a doe of his that was not served already?
-bool has_new_does(const PlanPage& p, std::size_t sire) {
-  return std::any_of(p.plan.pairings.begin(), p.plan.pairings.end(), [&](const PlannedPair& pair) {
-    return pair.sire == sire && !pair.in_kid;
-  });
-}
 
 void say_bucks(const PlanPage& p) {
   if (p.plan.hired.empty()) return;
@@ -164,26 +54,6 @@ void say_bucks(const PlanPage& p) {
   }
 }
 
-std::string note_of(const PlanPage& p, const PlannedPair& pair) {
-  switch (p.plan.question.standing[pair.doe]) {
-    case DoeStanding::locked:
-      return "set by you";
-    case DoeStanding::served:
-      return "served";
-    case DoeStanding::overruled:
-      return "overruled";
-    default:
-      break;
-  }
-  const PairingAccount& account = account_of(p.table, pair);
-  if (account.tied_with.empty()) return {};
-  std::string text = "= ";
-  for (const Animal level : account.tied_with) {
-    text += (text.size() > 2 ? ", " : "") + short_name(p.herd, level);
-  }
-  return text;
-}
-
 std::vector<std::string> row_of(const PlanPage& p, const PlannedPair& pair) {
   const PairingAccount& account = account_of(p.table, pair);
   const bool caution = account.verdict != Verdict::go;
@@ -201,16 +71,6 @@ bool is_among(const std::vector<PlanChange>* changes, std::string_view doe) {
   return changes == nullptr ||
          std::any_of(changes->begin(), changes->end(),
                      [&](const PlanChange& change) { return change.doe == doe; });
-}
-
-/// What the least bad costs, and what would be better.
-std::string least_bad_words(const PlanPage& p, const PairingAccount& pair) {
-  std::string text;
-  const double lost = -(pair.money->inbreeding + pair.money->faults);
-  if (lost > 0.5) text += fmt::format("; inbreeding and faults take {} a doe", p.money(lost));
-  const std::string better = better_words(pair);
-  if (!better.empty()) text += "; better would be " + better;
-  return text;
 }
 
 /// Does of whom the same is to be said stand together.
@@ -291,19 +151,15 @@ void say_open(const PlanPage& p, const std::vector<PlanChange>* only) {
 void say_others(const PlanPage& p) {
   if (p.plan.alternatives.empty() && !p.plan.one_fewer) return;
   p.page.heading("Other plans");
-  const auto less = [&](const PlanChoice& other) {
-    const double gap = money_of(p.plan.choice.objective - other.objective);
-    if (gap < 0.5) return std::string("worth the same");
-    return fmt::format("{} less", p.money(gap));
-  };
   for (const PlanChoice& other : p.plan.alternatives) {
-    p.page.labelled("  " + less(other), 22, "with " + sire_names(p.herd, p.table, other.hired));
+    p.page.labelled("  " + less_words(p, other), 22,
+                    "with " + sire_names(p.herd, p.table, other.hired));
   }
   if (p.plan.one_fewer) {
-    p.page.paragraph(
-        fmt::format("With one sire fewer: {}, {}.",
-                    sire_names(p.herd, p.table, p.plan.one_fewer->hired), less(*p.plan.one_fewer)),
-        2, 2);
+    p.page.paragraph(fmt::format("With one sire fewer: {}, {}.",
+                                 sire_names(p.herd, p.table, p.plan.one_fewer->hired),
+                                 less_words(p, *p.plan.one_fewer)),
+                     2, 2);
   }
 }
 
@@ -321,32 +177,6 @@ void say_limit_costs(const PlanPage& p) {
   p.page.heading("What your limits cost, each by itself");
   for (const auto& row : rows) p.page.labelled("  " + row[0], 16, row[1]);
   if (!nothing.empty()) p.page.labelled("  nothing", 16, listed_words(nothing));
-}
-
-std::string close_words(const PlanPage& p) {
-  std::vector<std::string> does, prices;
-  for (const DoeAccount& doe : p.table.does) {
-    if (doe.close_at.empty() || doe.fitness.on_hold()) continue;
-    does.push_back(short_name(p.herd, doe.doe.doe));
-    for (const std::string& price : doe.close_at) {
-      if (std::find(prices.begin(), prices.end(), price) == prices.end()) prices.push_back(price);
-    }
-  }
-  if (does.empty()) return {};
-  constexpr std::size_t most_named = 6;
-  return fmt::format(
-      "Too close to call at these prices for {}: half or double of a default would put another "
-      "sire "
-      "first. Set {}.",
-      does.size() > most_named ? fmt::format("{} of {} does", does.size(), p.table.does.size())
-                               : listed_words(does),
-      listed_words(prices));
-}
-
-std::string place_words(const PlanPage& p, const std::optional<std::string>& sire) {
-  if (!sire) return "open";
-  const auto animal = p.herd.ids.find(*sire);
-  return animal ? short_name(p.herd, *animal) : printable(*sire);
 }
 
 void say_changes(const PlanPage& p, const EarlierPlan& since,
@@ -374,7 +204,7 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
                   const SeasonPlan& plan, const EarlierPlan* since,
                   std::span<const WorthOfKnowing> worth) {
   Page page(out, preamble.colour);
-  const PlanPage p{herd, table, plan, page};
+  const PlanPage p{{herd, table, plan}, page};
   page.headline(set_aside_words(preamble) + first_words(p) + overruled_words(p) + limits_words(p) +
                 price_words(herd, table, plan));
   std::vector<PlanChange> changes;

@@ -52,7 +52,7 @@ std::vector<PlanChange> changes_since(const Herd& herd, const PairingTable& tabl
                                       const SeasonPlan& plan, const EarlierPlan& since);
 
 void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
-                  const SeasonPlan& plan, const EarlierPlan* since,
+                  const SeasonPlan& plan, const PlanDates& dates, const EarlierPlan* since,
                   std::span<const WorthOfKnowing> worth);
 void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
                   const SeasonPlan& plan, const EarlierPlan* since,

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "plan_worth.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
@@ -28,20 +30,30 @@ std::string what_words(const Herd& herd, const WorthOfKnowing& worth, const std:
 
 }  // namespace
 
+std::vector<WorthWords> worth_words(const Herd& herd, const PairingTable& table,
+                                    std::span<const WorthOfKnowing> worth) {
+  std::vector<WorthWords> result;
+  for (const WorthOfKnowing& one : worth.first(std::min(worth.size(), most_said))) {
+    const std::string sire = short_name(herd, table.sires[one.sire].offer.sire);
+    result.push_back({fmt::format("up to {} {}", fixed(one.worth, 0), printable(herd.season.currency)),
+                      what_words(herd, one, sire)});
+  }
+  return result;
+}
+
+std::string_view worth_caption() {
+  return "What the best plan gains on average by knowing it first, whom to hire included; each by "
+         "itself. It pays where finding out costs less.";
+}
+
 void say_worth(Page& page, const Herd& herd, const PairingTable& table,
                std::span<const WorthOfKnowing> worth) {
   if (worth.empty()) return;
   page.heading("Worth finding out");
-  std::size_t said = 0;
-  for (const WorthOfKnowing& one : worth) {
-    if (said++ == most_said) break;
-    const std::string sire = short_name(herd, table.sires[one.sire].offer.sire);
-    page.labelled(fmt::format("  up to {} {}", fixed(one.worth, 0), printable(herd.season.currency)),
-                  18, what_words(herd, one, sire));
+  for (const WorthWords& one : worth_words(herd, table, worth)) {
+    page.labelled("  " + one.amount, 18, one.what);
   }
-  page.paragraph(
-      "What the best plan gains on average by knowing it first, whom to hire included; each by "
-      "itself. It pays where finding out costs less.");
+  page.paragraph(std::string(worth_caption()));
 }
 
 void write_worth(JsonWriter& json, const Herd& herd, const PairingTable& table,

@@ -149,6 +149,15 @@ std::string set_aside_words(const Preamble& preamble) {
                      preamble.set_aside == 1 ? "record was" : "records were");
 }
 
+std::string inputs_words(const Preamble& preamble) {
+  std::string text = "Defaults used; set your own in season.toml: ";
+  for (std::size_t i = 0; i < preamble.inputs.size(); ++i) {
+    if (i > 0) text += ", ";
+    text += input_words(preamble.inputs[i]);
+  }
+  return text;
+}
+
 void say_inputs(Page& page, const Preamble& preamble) {
   if (!preamble.assumed.empty()) {
     std::string names;
@@ -157,13 +166,8 @@ void say_inputs(Page& page, const Preamble& preamble) {
     page.paragraph("Assumed, with no source, and it decides something here: " + names + ".");
   }
   if (preamble.inputs.empty()) return;
-  std::string text = "Defaults used; set your own in season.toml: ";
-  for (std::size_t i = 0; i < preamble.inputs.size(); ++i) {
-    if (i > 0) text += ", ";
-    text += input_words(preamble.inputs[i]);
-  }
   page.blank();
-  page.paragraph(text + ".");
+  page.paragraph(inputs_words(preamble) + ".");
 }
 
 void refuse_page(std::string_view command) {

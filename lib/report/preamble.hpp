@@ -21,6 +21,9 @@ std::string set_aside_words(const Preamble& preamble);
 /// Says at the foot of a text which assumed values mattered and which defaults to set.
 void say_inputs(Page& page, const Preamble& preamble);
 
+/// "Defaults used; set your own in season.toml: kid.survive 0.9, ..."; no full stop. \pre some.
+std::string inputs_words(const Preamble& preamble);
+
 /// \throws UsageError: this command has no page.
 [[noreturn]] void refuse_page(std::string_view command);
 

@@ -2,6 +2,7 @@
 #include <doewright/report/season_reports.hpp>
 
 #include "csv.hpp"
+#include "plan_page.hpp"
 #include "plan_words.hpp"
 #include "preamble.hpp"
 
@@ -33,11 +34,15 @@ void as_csv(Sink& out, const Herd& herd, const PairingTable& table, const Season
 }  // namespace
 
 void report_plan(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
-                 const PairingTable& table, const SeasonPlan& plan, const EarlierPlan* since,
-                 std::span<const WorthOfKnowing> worth) {
-  if (format == Format::html) refuse_page("plan");
+                 const PairingTable& table, const SeasonPlan& plan, const PlanDates& dates,
+                 const EarlierPlan* since, std::span<const WorthOfKnowing> worth) {
+  if (format == Format::html) {
+    return plan_as_page(out, preamble, {herd, table, plan}, dates, since, worth);
+  }
   if (format == Format::csv) return as_csv(out, herd, table, plan);
-  if (format == Format::json) return plan_as_json(out, preamble, herd, table, plan, since, worth);
+  if (format == Format::json) {
+    return plan_as_json(out, preamble, herd, table, plan, dates, since, worth);
+  }
   plan_as_text(out, preamble, herd, table, plan, since, worth);
 }
 

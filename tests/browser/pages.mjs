@@ -8,7 +8,7 @@
 //
 // Of each page: valid HTML; no request, no console message, no dialog, nothing of a record obeyed; no
 // violation found by axe (WCAG 2.2 AA), light and dark; every text has its contrast, on shapes and
-// weaves too; no sideways scroll at 320 px; the number of sheets in A4 and
+// weaves too; no sideways scroll at 320 px, in a wide face too; the number of sheets in A4 and
 // Letter; on paper nothing is cut off and the words asked for stand there. A page that is "light" (large) is looked at in
 // one scheme, its first cells open, and its first texts alone are measured.
 import {readFileSync} from 'node:fs';
@@ -49,7 +49,7 @@ function lowContrast(most) {
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   for (let node = walker.nextNode(); node && seen < most; node = walker.nextNode()) {
     const owner = node.parentElement;
-    if (!node.textContent.trim() || !owner.checkVisibility() || owner.closest('title,desc,defs')) continue;
+    if (!node.textContent.trim() || !owner.checkVisibility() || owner.closest('title,desc,defs,.unseen')) continue;
     const range = document.createRange();
     range.selectNodeContents(node);
     owner.scrollIntoView({block: 'center', inline: 'center'});
@@ -152,11 +152,30 @@ async function judge({file, sheets, words = [], light = false, broken}) {
     await page.emulateMedia({media: null});
   }
   await context.close();
+  // The widest face that a reader's machine may fall back to: a sheet more at most for short pages.
+  const wideContext = await browser.newContext({bypassCSP: true});
+  const wide = await wideContext.newPage();
+  await wide.goto(pathToFileURL(file).href);
+  await wide.addStyleTag({content: 'body{font-family:"DejaVu Sans"!important}'});
+  await wide.setViewportSize({width: 320, height: 700});
+  const broad = await wide.evaluate(() => document.documentElement.scrollWidth);
+  if (broad > 320) say(`wide face: ${broad} px wide on a phone of 320`);
+  await wide.setViewportSize({width: 718, height: 1000});
+  await wide.emulateMedia({media: 'print'});
+  for (const each of new Set(await wide.evaluate(cutOff, 718))) say(`wide face: cut off on A4: "${each}"`);
+  const count = ((await wide.pdf({format: 'A4'})).toString('latin1').match(/\/Type\s*\/Page\b/g) || []).length;
+  if (count > Math.max(sheets + 1, 1.3 * sheets)) say(`wide face: ${count} sheets of A4, not one more than ${sheets} at most`);
+  await wideContext.close();
   for (const fault of broken || []) {
     if (!said.some((each) => each.includes(fault))) bad.push(`${file}: nobody noticed: ${fault}`);
   }
 }
-await Promise.all(JSON.parse(readFileSync(list, 'utf-8')).map(judge));
+// A few at a time: a crowd of large pages at once would run into the browser's patience.
+const waiting = JSON.parse(readFileSync(list, 'utf-8'));
+const next = async () => {
+  for (let page = waiting.shift(); page; page = waiting.shift()) await judge(page);
+};
+await Promise.all([next(), next(), next()]);
 await browser.close();
 console.log(bad.length > 0 ? bad.join('\n') : 'every page is sound');
 process.exit(bad.length > 0 ? 1 : 0);

@@ -42,6 +42,9 @@ with tempfile.TemporaryDirectory() as folder:
     (here / "hostile/sire.txt").rename(here / "hostile-sire.txt")
     attacked, crowd = str(here / "hostile"), str(here / "crowd")
     subprocess.run([sys.executable, "-B", str(HERE / "many.py"), crowd, "60", "40", f"{DEMO}/faults.toml"], check=True)
+    # The book of a golden case, in which a doe has no choice but her own sire.
+    avoid = str(here / "avoid")
+    shutil.copytree(HERE.parent / "golden/plan/no-good-choice/herd", avoid)
     # Most sheets of paper; words that must stand on them.
     todo = {
         "teasel": (2, (), "pedigree", DEMO, "Teasel"),
@@ -53,6 +56,12 @@ with tempfile.TemporaryDirectory() as folder:
         "sire": (3, ("Ask his owner", "Primrose", "veterinarian"), "sire", DEMO, "Alder"),
         "rank-hostile": (4, (), "rank", attacked),
         "sire-hostile": (4, (), "sire", attacked, (here / "hostile-sire.txt").read_text(encoding="utf-8")),
+        "plan": (1, ("Sedge", "Left open", "served on", "Kiddings expected", "veterinarian"), "plan", DEMO),
+        "plan-hostile": (2, ("Who goes to whom",), "plan", attacked),
+        "plan-crowd": (2, ("Doe59", "Buck02"), "plan", crowd),
+        "plan-avoid": (1, ("Mind first", "is to be avoided"), "plan", avoid),
+        "owner": (2, ("Comfrey", "condition"), "owner", DEMO, "Hornbeam"),
+        "owner-hostile": (2, (), "owner", attacked, (here / "hostile-sire.txt").read_text(encoding="utf-8")),
         "rank-crowd": (60, ("Buck39", "Doe59"), "rank", crowd),
     }
     pages = []

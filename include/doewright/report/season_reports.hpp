@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// `does`, `stay` and `plan` as text, JSON and CSV.
+/// `does`, `stay` and `plan` as text, JSON and CSV; `plan` as a page too.
 #include <optional>
 #include <span>
 #include <string>
@@ -11,6 +11,7 @@
 #include <doewright/pairing/doe_review.hpp>
 #include <doewright/report/report.hpp>
 #include <doewright/season/plan.hpp>
+#include <doewright/season/plan_dates.hpp>
 #include <doewright/season/stay_worth.hpp>
 #include <doewright/season/worth_of_knowing.hpp>
 
@@ -43,10 +44,12 @@ struct EarlierPlan {
 DOEWRIGHT_EXPORT EarlierPlan read_earlier_plan(std::string_view text);
 
 /// `plan`. With `since` the text shows only the does whose place changed, and JSON adds `changes`;
-/// CSV stays whole. `worth`: what could be found out first; CSV leaves it out.
+/// a page says them first; CSV stays whole. `dates` are of the same plan: JSON and the page have
+/// them. `worth`: what could be found out first; CSV leaves it out.
 DOEWRIGHT_EXPORT void report_plan(Sink& out, Format format, const Preamble& preamble,
                                   const Herd& herd, const PairingTable& table,
-                                  const SeasonPlan& plan, const EarlierPlan* since = nullptr,
+                                  const SeasonPlan& plan, const PlanDates& dates,
+                                  const EarlierPlan* since = nullptr,
                                   std::span<const WorthOfKnowing> worth = {});
 
 }  // namespace doewright

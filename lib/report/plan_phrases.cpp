@@ -1,0 +1,192 @@
+// SPDX-License-Identifier: MIT
+#include "plan_phrases.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include <doewright/core/text.hpp>
+
+#include "plan_words.hpp"
+#include "preamble.hpp"
+
+namespace doewright {
+
+std::string PlanView::sire(std::size_t s) const {
+  return short_name(herd, table.sires[s].offer.sire);
+}
+
+std::string PlanView::doe(std::size_t d) const {
+  return short_name(herd, table.does[d].doe.doe);
+}
+
+std::string PlanView::money(double amount) const {
+  return fixed(amount, 0) + " " + printable(herd.season.currency);
+}
+
+std::string count_words(std::size_t does) {
+  return fmt::format("{} {}", does, does == 1 ? "doe" : "does");
+}
+
+/// "Use Alder for 8 does and Larch for 4: that costs 358 EUR, and the season ... worth 1905 EUR."
+std::string first_words(const PlanView& p) {
+  if (p.table.does.empty()) return "No doe is put forward this season: list them in does.csv.";
+  if (p.table.sires.empty()) return "No sire is on offer this season: list them in sires.csv.";
+  if (p.plan.hired.empty() &&
+      std::all_of(p.table.sires.begin(), p.table.sires.end(),
+                  [&](const SireAccount& sire) { return days_over(p.herd, sire); })) {
+    return "Leave every doe open: the days of every sire in sires.csv are over; write new ones.";
+  }
+  if (p.plan.hired.empty()) return "Leave every doe open: no pairing is worth its cost.";
+  std::vector<PlannedSire> by_does = p.plan.hired;
+  std::stable_sort(by_does.begin(), by_does.end(),
+                   [](const auto& a, const auto& b) { return a.does > b.does; });
+  std::vector<std::string> parts;
+  std::string_view said;
+  for (const PlannedSire& sire : by_does) {
+    const bool hire = p.table.sires[sire.sire].offer.terms == Terms::hired;
+    const std::string_view verb = hire ? "hire " : "use ";
+    parts.push_back(fmt::format("{}{} for {}", verb == said ? "" : verb, p.sire(sire.sire),
+                                count_words(sire.does)));
+    said = verb;
+  }
+  std::string text = listed_words(parts);
+  text.front() = text.front() == 'h' ? 'H' : 'U';
+  return fmt::format("{}: that costs {}, and the season is then worth {}.", text,
+                     p.money(p.plan.cost), p.money(money_of(p.plan.choice.objective)));
+}
+
+std::string overruled_words(const PlanView& p) {
+  std::vector<std::string> does;
+  for (std::size_t d = 0; d < p.table.does.size(); ++d) {
+    if (p.plan.question.standing[d] == DoeStanding::overruled) does.push_back(p.doe(d));
+  }
+  if (does.empty()) return {};
+  return fmt::format(
+      " For {} every sire on offer is to be avoided; the plan uses the least bad all the same.",
+      listed_words(does));
+}
+
+std::string limits_words(const PlanView& p) {
+  std::string text;
+  if (!p.plan.choice.feasible) {
+    std::vector<std::string> ways;
+    for (const PlanLimit limit : p.plan.choice.in_the_way)
+      ways.push_back(limit_words(p.herd, limit));
+    text += " No plan keeps to all that you ask; this is the least bad.";
+    if (!ways.empty()) {
+      text += fmt::format(" It would do to give up {}.", listed_words(ways, "or"));
+    }
+  }
+  if (!p.plan.choice.proven_optimal) {
+    text += fmt::format(" The best found: another could be better by {} at most.",
+                        p.money(std::ceil(money_of(p.plan.choice.gap))));
+  }
+  return text;
+}
+
+std::string papers_words(const SireAccount& sire) {
+  std::vector<std::string> missing;
+  for (const Paper& paper : sire.papers) {
+    if (paper.state == PaperState::in_order) continue;
+    missing.push_back(fmt::format("{} ({})", printable(paper.disease), word(paper.state)));
+  }
+  return missing.empty() ? std::string() : "ask for health papers: " + listed_words(missing);
+}
+
+std::string arrival_words(const PlanView& p, const SireAccount& sire) {
+  if (sire.to < sire.from) return {};
+  const std::string days = fmt::format("{} to {}", to_text(sire.from), to_text(sire.to));
+  if (sire.offer.terms != Terms::hired) return days;
+  const auto apart = static_cast<std::int32_t>(p.herd.season.papers.isolation_days);
+  const Date arrives = sire.from - apart;
+  if (arrives >= p.herd.as_of) {
+    return fmt::format("here by {} to be apart for {} days, with the does {}", to_text(arrives),
+                       apart, days);
+  }
+  return fmt::format(
+      "with the does {}; {} days apart before that are no longer to be had: if he "
+      "came today, from {}",
+      days, apart, to_text(p.herd.as_of + apart));
+}
+
+bool is_young(const SireAccount& sire) {
+  return !sire.age_months || *sire.age_months < 24.0;
+}
+
+std::string hundred(double share) {
+  if (share > 0.0 && share < 0.01) return "under 1";
+  return fixed(100.0 * share, 0);
+}
+
+/// Is there a doe of his that was not served already?
+bool has_new_does(const PlanView& p, std::size_t sire) {
+  return std::any_of(p.plan.pairings.begin(), p.plan.pairings.end(), [&](const PlannedPair& pair) {
+    return pair.sire == sire && !pair.in_kid;
+  });
+}
+
+std::string note_of(const PlanView& p, const PlannedPair& pair) {
+  switch (p.plan.question.standing[pair.doe]) {
+    case DoeStanding::locked:
+      return "set by you";
+    case DoeStanding::served:
+      return "served";
+    case DoeStanding::overruled:
+      return "overruled";
+    default:
+      break;
+  }
+  const PairingAccount& account = account_of(p.table, pair);
+  if (account.tied_with.empty()) return {};
+  std::string text = "= ";
+  for (const Animal level : account.tied_with) {
+    text += (text.size() > 2 ? ", " : "") + short_name(p.herd, level);
+  }
+  return text;
+}
+
+/// What the least bad costs, and what would be better.
+std::string least_bad_words(const PlanView& p, const PairingAccount& pair) {
+  std::string text;
+  const double lost = -(pair.money->inbreeding + pair.money->faults);
+  if (lost > 0.5) text += fmt::format("; inbreeding and faults take {} a doe", p.money(lost));
+  const std::string better = better_words(pair);
+  if (!better.empty()) text += "; better would be " + better;
+  return text;
+}
+
+std::string close_words(const PlanView& p) {
+  std::vector<std::string> does, prices;
+  for (const DoeAccount& doe : p.table.does) {
+    if (doe.close_at.empty() || doe.fitness.on_hold()) continue;
+    does.push_back(short_name(p.herd, doe.doe.doe));
+    for (const std::string& price : doe.close_at) {
+      if (std::find(prices.begin(), prices.end(), price) == prices.end()) prices.push_back(price);
+    }
+  }
+  if (does.empty()) return {};
+  constexpr std::size_t most_named = 6;
+  return fmt::format(
+      "Too close to call at these prices for {}: half or double of a default would put another "
+      "sire "
+      "first. Set {}.",
+      does.size() > most_named ? fmt::format("{} of {} does", does.size(), p.table.does.size())
+                               : listed_words(does),
+      listed_words(prices));
+}
+
+std::string place_words(const PlanView& p, const std::optional<std::string>& sire) {
+  if (!sire) return "open";
+  const auto animal = p.herd.ids.find(*sire);
+  return animal ? short_name(p.herd, *animal) : printable(*sire);
+}
+
+std::string less_words(const PlanView& p, const PlanChoice& other) {
+  const double gap = money_of(p.plan.choice.objective - other.objective);
+  if (gap < 0.5) return "worth the same";
+  return fmt::format("{} less", p.money(gap));
+}
+
+}  // namespace doewright
