@@ -250,17 +250,18 @@ void sires_to_use(HtmlWriter& html, const DoorPlan& p) {
   for (const PlannedSire& planned : p.plan.hired) sire_to_use(html, p, planned);
 }
 
+/// The three worth most: what the page has room for.
 void worth_finding_out(HtmlWriter& html, const DoorPlan& p, std::span<const WorthOfKnowing> worth) {
   if (worth.empty()) return;
-  const auto section = html.in("section");
-  html.element("h2", "Worth finding out first");
-  {
-    const auto list = html.in("ul");
-    for (const WorthWords& one : worth_words(p.herd, p.table, worth)) {
-      html.element("li", one.amount + ": " + one.what);
-    }
+  constexpr std::size_t room = 3;
+  std::string text;
+  for (const WorthWords& one : worth_words(p.herd, p.table, worth.first(std::min(room, worth.size())))) {
+    text += (text.empty() ? "" : "; ") + one.what + ": " + one.amount;
   }
-  html.element("p", {{"class", "t-soft"}}, worth_caption());
+  const auto section = html.in("section", {{"class", "worth"}});
+  html.element("h2", "Worth finding out first");
+  html.element("p", text + ".");
+  html.element("p", {{"class", "t-soft key"}}, worth_caption());
 }
 
 void door_foot(HtmlWriter& html, const Preamble& preamble) {

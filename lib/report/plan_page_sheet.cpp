@@ -187,6 +187,10 @@ h2{break-after:avoid;font-size:1.1em}
 .notes{margin-top:6px;padding:3px 10px;break-inside:avoid}
 .notes p{margin:.1em 0}
 .paper-only{display:inline}
+.worth{margin-top:6px}
+.worth h2,.worth p{display:inline;font-size:1em;margin:0}
+.worth h2::after{content:": "}
+.worth .key{display:none}
 }
 )");
 }
