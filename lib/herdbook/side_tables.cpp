@@ -66,7 +66,9 @@ void unknown_key(TableReader& table, std::size_t column, std::string_view code,
       code, table.place(column),
       cell.empty() ? fmt::format("the {} is blank", what)
                    : fmt::format("there is no {} {}", what, quoted(cell)),
-      did_you_mean(near_word(lower_ascii(cell), keys), fmt::format("describe it in {}", where)));
+      cell.empty() ? fmt::format("write the key it has in {}, or take the row out", where)
+                   : did_you_mean(near_word(lower_ascii(cell), keys),
+                                  fmt::format("describe it in {}", where)));
 }
 
 }  // namespace

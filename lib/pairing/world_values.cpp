@@ -16,7 +16,7 @@ namespace doewright {
 
 namespace {
 
-constexpr std::size_t sexes = 2, keep = 0;
+constexpr std::size_t keep = 0;
 
 }  // namespace
 
@@ -40,6 +40,7 @@ WorldValues::WorldValues(const KidPrices& prices, const QuickNormal& normal,
     for (std::size_t fate = 0; fate < 2; ++fate) {
       half_share_[sex][fate] = 0.5 * pairs_.front().kid->share[sex][fate];
     }
+    charge_[sex] = half_share_[sex][keep] * prices_.not_kept();
   }
   for (std::size_t f = 0; f < prices_.faults.size(); ++f) {
     std::vector<const WorldFault*> drawn;
@@ -56,9 +57,7 @@ void WorldValues::add_part(std::size_t fault, const WorldFault* drawn) {
   Part part;
   part.fault = drawn;
   const FaultPrice& price = prices_.faults[fault];
-  part.counts = price.lethal         ? Counts::lethal
-                : price.default_keep ? Counts::not_kept
-                                     : Counts::neither;
+  part.counts = price.lethal ? lethal : price.default_keep ? not_kept : neither;
   for (std::uint32_t p = 0; p < pairs_.size(); ++p) {
     if (pairs_[p].faults[fault] == drawn) part.pairs.push_back(p);
   }
@@ -87,6 +86,14 @@ void WorldValues::add_locus(Part& part, std::size_t fault) const {
       }
     }
   }
+  for (std::size_t hers = 0; hers < 3; ++hers) {
+    part.nothing_with_none[hers] = nothing(part.by_copies[hers]);
+  }
+}
+
+/// No kid shows it, and none costs anything.
+bool WorldValues::nothing(const ClearAndCost& kid) {
+  return kid.clear[0] == 1.0 && kid.clear[1] == 1.0 && kid.cost[0] == 0.0 && kid.cost[1] == 0.0;
 }
 
 void WorldValues::add_threshold(Part& part, std::size_t fault) const {
@@ -123,20 +130,19 @@ void WorldValues::add_threshold(Part& part, std::size_t fault) const {
   }
 }
 
-void WorldValues::count(Counts counts, std::size_t sex, double clear, double cost, Sums& sums) {
-  if (counts == Counts::lethal) sums.lives[sex] *= clear;
-  if (counts == Counts::not_kept) sums.none_not_kept[sex] *= clear;
-  sums.cost[sex] += cost;
-}
-
 void WorldValues::sum_locus(const Part& part, std::size_t w) {
   const Grid<std::uint8_t>& copies = part.fault->worlds.copies;
   const std::uint8_t* const row = &copies.cells[w * copies.columns];
   const ClearAndCost* const hers = &part.by_copies[row[doe_]];
+  const bool nothing_with_none = part.nothing_with_none[row[doe_]];
   for (const std::uint32_t p : part.pairs) {
-    const ClearAndCost& kid = hers[3u * row[pairs_[p].sire]];
+    const std::uint8_t his = row[pairs_[p].sire];
+    if (his == 0 && nothing_with_none) continue;
+    const ClearAndCost& kid = hers[3u * his];
+    Sums& sums = sums_[p];
     for (std::size_t sex = 0; sex < sexes; ++sex) {
-      count(part.counts, sex, kid.clear[sex], kid.cost[sex], sums_[p]);
+      sums.clear[part.counts][sex] *= kid.clear[sex];
+      sums.cost[sex] += kid.cost[sex];
     }
   }
 }
@@ -155,12 +161,15 @@ void WorldValues::sum_threshold(const Part& part, std::size_t w) {
       const double doe_kid = normal_.at(start[b] - shift);
       const double buck_kid = part.sexes_differ ? normal_.at(start[borders + b] - shift) : doe_kid;
       kid.clear[0] += border.clear[0] * doe_kid;
+      if (part.sexes_differ) kid.clear[1] += border.clear[1] * buck_kid;
       kid.cost[0] += border.cost[0] * doe_kid;
-      kid.clear[1] += border.clear[1] * buck_kid;
       kid.cost[1] += border.cost[1] * buck_kid;
     }
+    if (!part.sexes_differ) kid.clear[1] = kid.clear[0];
+    Sums& sums = sums_[p];
     for (std::size_t sex = 0; sex < sexes; ++sex) {
-      count(part.counts, sex, kid.clear[sex], kid.cost[sex], sums_[p]);
+      sums.clear[part.counts][sex] *= kid.clear[sex];
+      sums.cost[sex] += kid.cost[sex];
     }
   }
 }
@@ -169,26 +178,26 @@ double WorldValues::value(const WorldPair& pair, const Sums& sums, std::size_t w
   const KidInputs& kid = *pair.kid;
   const bool drawn = !merit_.cells.empty();
   const MeritMoney& of_sire = drawn ? merit_(w, pair.sire) : kid.merit;
+  const MeritMoney& of_doe = drawn ? merit_(w, doe_) : kid.merit;
   double worth = 0.0;
   for (std::size_t sex = 0; sex < sexes; ++sex) {
     double all = 0.0, at_stake = 0.0;
+    const double lives = sums.clear[lethal][sex];
     for (std::size_t fate = 0; fate < 2; ++fate) {
       double merit = of_sire[sex][fate];
-      if (drawn) merit += merit_(w, doe_)[sex][fate];
+      if (drawn) merit += of_doe[sex][fate];
       const double plain = prices_.base[fate] + merit + kid.inbreeding[sex][fate];
       all += half_share_[sex][fate] * plain;
-      at_stake += half_share_[sex][fate] * std::max(0.0, plain);
+      if (lives < 1.0) at_stake += half_share_[sex][fate] * std::max(0.0, plain);
     }
-    const double lives = sums.lives[sex];
-    const double charge =
-        half_share_[sex][keep] * prices_.not_kept() * (1.0 - sums.none_not_kept[sex]);
+    const double charge = charge_[sex] * (1.0 - sums.clear[not_kept][sex]);
     worth += all - (1.0 - lives) * at_stake - lives * (charge + sums.cost[sex]);
   }
   return pair.kids * worth + pair.besides;
 }
 
 void WorldValues::in_world(std::size_t w, std::span<double> values) {
-  for (Sums& sums : sums_) sums = {{1.0, 1.0}, {1.0, 1.0}, {0.0, 0.0}};
+  for (Sums& sums : sums_) sums = {{{{1.0, 1.0}, {1.0, 1.0}, {1.0, 1.0}}}, {0.0, 0.0}};
   for (const Part& part : parts_) {
     if (part.fault->by_copies.empty()) {
       sum_threshold(part, w);

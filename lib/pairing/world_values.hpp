@@ -14,8 +14,8 @@
 
 namespace doewright {
 
-/// The normal distribution from a table, straight between its points: within 5e-7 (the steepest bend,
-/// .242 at x = 1, times a step squared over 8). Draws only.
+/// The normal distribution from a table, straight between its points: within 5e-7 (the steepest
+/// bend, .242 at x = 1, times a step squared over 8). Draws only.
 class QuickNormal {
  public:
   QuickNormal();
@@ -72,13 +72,15 @@ class WorldValues {
   struct Border {
     std::array<double, 2> clear{}, cost{};
   };
-  enum class Counts : std::uint8_t { lethal, not_kept, neither };
+  enum Counts : std::uint8_t { lethal, not_kept, neither };
   /// Some pairs of one fault that draw from the same worlds.
   struct Part {
     const WorldFault* fault = nullptr;
-    Counts counts = Counts::neither;
+    Counts counts = neither;
     std::vector<std::uint32_t> pairs;
     std::array<ClearAndCost, 9> by_copies{};
+    /// By her copies: with a sire that has none, no kid shows it and none costs anything.
+    std::array<bool, 3> nothing_with_none{};
     ClearAndCost without;         ///< Threshold: before any border.
     std::vector<Border> borders;  ///< Of both sexes.
     bool sexes_differ = false;
@@ -88,16 +90,20 @@ class WorldValues {
   };
   /// Sums of one pair in one world.
   struct Sums {
-    std::array<double, 2> lives, none_not_kept, cost;
+    std::array<std::array<double, 2>, 3>
+        clear;  ///< By Counts: product of the chances of none of them.
+    std::array<double, 2> cost;
   };
 
   void add_part(std::size_t fault, const WorldFault* drawn);
   void add_locus(Part& part, std::size_t fault) const;
   void add_threshold(Part& part, std::size_t fault) const;
-  static void count(Counts counts, std::size_t sex, double clear, double cost, Sums& sums);
+  static bool nothing(const ClearAndCost& kid);
   void sum_locus(const Part& part, std::size_t w);
   void sum_threshold(const Part& part, std::size_t w);
   double value(const WorldPair& pair, const Sums& sums, std::size_t w) const;
+
+  static constexpr std::size_t sexes = 2;
 
   const KidPrices& prices_;
   const QuickNormal& normal_;
@@ -105,6 +111,7 @@ class WorldValues {
   std::size_t doe_;
   std::vector<WorldPair> pairs_;
   std::array<std::array<double, 2>, 2> half_share_{};  ///< [sex][fate], of both sexes together.
+  std::array<double, 2> charge_{};                     ///< For a keeper that is not kept.
   std::vector<Part> parts_;
   std::vector<Sums> sums_;
 };
