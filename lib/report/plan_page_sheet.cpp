@@ -180,14 +180,14 @@ h2{break-after:avoid;font-size:1.1em}
 .axis{height:2.2em}
 .month{font-size:.95em}
 .strip th,.strip td{padding-top:.03em;padding-bottom:.03em;line-height:1.17}
-.upright .pile{height:calc(.3px*var(--to))}
+.upright .pile{height:calc(.2px*var(--to))}
 .upright tbody{border-bottom:0}
 .upright th{font-size:.95em;height:2.5em}
 .key{margin:.2em 0 0}
-.notes{margin-top:6px;padding:3px 10px;break-inside:avoid}
+.notes{margin-top:4px;padding:2px 10px;break-inside:avoid}
 .notes p{margin:.1em 0}
 .paper-only{display:inline}
-.worth{margin-top:6px}
+.worth{margin-top:3px}
 .worth h2,.worth p{display:inline;font-size:1em;margin:0}
 .worth h2::after{content:": "}
 .worth .key{display:none}
