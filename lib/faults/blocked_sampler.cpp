@@ -91,6 +91,8 @@ BlockedSampler::Block BlockedSampler::block_without(const std::vector<bool>& mus
     const auto order = minimum_degree_order(block.drawn.size(), rest);
     if (entries_of_order(states, rest, order, most_entries) <= most_entries) {
       block.shape = std::make_shared<const TreeShape>(std::move(states), rest, order);
+      block.rest = rest;
+      add_slices(block);
       return block;
     }
     const std::size_t more = std::max<std::size_t>(1, by_degree.size() / 64);
@@ -98,70 +100,67 @@ BlockedSampler::Block BlockedSampler::block_without(const std::vector<bool>& mus
   }
 }
 
-std::vector<TreeFactor> BlockedSampler::sliced(const Block& block,
-                                               const std::vector<std::uint8_t>& state,
-                                               double floor) const {
-  std::vector<TreeFactor> result = without(factors_, block.number, states_);
-  for (std::size_t f = 0; f < factors_.size(); ++f) {
-    const TreeFactor& whole = factors_[f];
-    std::size_t base = 0;
+void BlockedSampler::add_slices(Block& block) const {
+  for (const TreeFactor& whole : factors_) {
+    Slice slice;
+    slice.entries = {0};
     std::size_t stride = 1;
-    std::vector<std::size_t> strides;
-    std::vector<std::uint32_t> sizes;
     for (const std::uint32_t v : whole.scope) {
       if (block.number[v] == held) {
-        base += stride * state[v];
-      } else {
-        strides.push_back(stride);
-        sizes.push_back(states_[v]);
+        slice.held.emplace_back(v, stride);
+      } else {  // one more variable, which varies slower than those before
+        const std::size_t before = slice.entries.size();
+        for (std::uint32_t k = 1; k < states_[v]; ++k) {
+          for (std::size_t e = 0; e < before; ++e) slice.entries.push_back(slice.entries[e] + k * stride);
+        }
       }
       stride *= states_[v];
     }
-    std::vector<std::uint32_t> at(strides.size(), 0);
-    for (double& value : result[f].table) {
-      std::size_t index = base;
-      for (std::size_t d = 0; d < at.size(); ++d) index += at[d] * strides[d];
-      value = std::max(whole.table[index], floor);
-      for (std::size_t d = 0; d < at.size(); ++d) {
-        if (++at[d] < sizes[d]) break;
-        at[d] = 0;
-      }
-    }
+    block.slices.push_back(std::move(slice));
   }
-  return result;
 }
 
-FactorTree BlockedSampler::given(const Block& block, const std::vector<std::uint8_t>& state,
-                                 double floor, const Run& run) const {
-  return FactorTree(block.shape, sliced(block, state, floor), run);
+BlockedSampler::Room BlockedSampler::room() const {
+  Room room;
+  for (const Block& block : blocks_) {
+    room.factors.push_back(block.rest);
+    room.trees.emplace_back(block.shape);
+  }
+  return room;
+}
+
+void BlockedSampler::fill(std::size_t b, const std::vector<std::uint8_t>& state, double floor,
+                          Room& room, const Run& run) const {
+  for (std::size_t f = 0; f < factors_.size(); ++f) {
+    const Slice& slice = blocks_[b].slices[f];
+    const double* from = factors_[f].table.data();
+    for (const auto& [variable, stride] : slice.held) from += stride * state[variable];
+    std::vector<double>& table = room.factors[b][f].table;
+    for (std::size_t e = 0; e < table.size(); ++e) table[e] = std::max(from[slice.entries[e]], floor);
+  }
+  room.trees[b].fill_for_draws(room.factors[b], run);
 }
 
 std::optional<std::vector<std::uint8_t>> BlockedSampler::beginning(std::uint64_t seed,
-                                                                   std::uint32_t chain,
+                                                                   std::uint32_t chain, Room& room,
                                                                    const Run& run) const {
   // What is impossible is first made merely improbable, then less and less probable.
   std::vector<std::uint8_t> state(states_.size());
   Stream stream(seed, "where a chain begins", chain);
+  const auto uniform = [&] { return stream.uniform(); };
   for (std::size_t v = 0; v < state.size(); ++v) {
     state[v] = static_cast<std::uint8_t>(stream.below(states_[v]));
   }
-  std::vector<std::uint8_t> by_place;
   double floor = 0.1;
   for (int step = 0; step < 400; ++step) {
-    for (const Block& block : blocks_) {
-      const FactorTree exact = given(block, state, 0.0, run);
-      if (exact.possible()) {
-        exact.draw(by_place, [&] { return stream.uniform(); });
-        for (std::size_t f = 0; f < block.drawn.size(); ++f) {
-          state[block.drawn[f]] = exact.drawn(static_cast<std::uint32_t>(f), by_place);
-        }
+    for (std::size_t b = 0; b < blocks_.size(); ++b) {
+      fill(b, state, 0.0, room, run);
+      if (room.trees[b].possible()) {
+        draw(b, state, room, uniform);
         return state;
       }
-      const FactorTree tree = given(block, state, floor, run);
-      tree.draw(by_place, [&] { return stream.uniform(); });
-      for (std::size_t f = 0; f < block.drawn.size(); ++f) {
-        state[block.drawn[f]] = tree.drawn(static_cast<std::uint32_t>(f), by_place);
-      }
+      fill(b, state, floor, room, run);
+      draw(b, state, room, uniform);
     }
     floor = std::max(floor * 0.8, 1e-6);
   }

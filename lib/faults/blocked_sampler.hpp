@@ -8,6 +8,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include <doewright/core/run.hpp>
@@ -24,34 +25,54 @@ class BlockedSampler {
 
   std::size_t blocks() const noexcept { return blocks_.size(); }
 
+  /// What a chain works in; one for each thread.
+  struct Room {
+    std::vector<std::vector<TreeFactor>> factors;  ///< By block: the held variables taken out.
+    std::vector<FactorTree> trees;
+    std::vector<std::uint8_t> by_place;
+  };
+  Room room() const;
+
   /// A state of positive probability, from which a chain may begin; empty: none was found.
   std::optional<std::vector<std::uint8_t>> beginning(std::uint64_t seed, std::uint32_t chain,
-                                                     const Run& run) const;
+                                                     Room& room, const Run& run) const;
 
   /// One sweep through all blocks.
   template <class Uniform>
-  void sweep(std::vector<std::uint8_t>& state, Uniform&& uniform, const Run& run) const {
-    std::vector<std::uint8_t> by_place;
-    for (const Block& block : blocks_) {
-      const FactorTree tree = given(block, state, 0.0, run);
-      tree.draw(by_place, uniform);
-      for (std::size_t f = 0; f < block.drawn.size(); ++f) {
-        state[block.drawn[f]] = tree.drawn(static_cast<std::uint32_t>(f), by_place);
-      }
+  void sweep(std::vector<std::uint8_t>& state, Room& room, Uniform&& uniform, const Run& run) const {
+    for (std::size_t b = 0; b < blocks_.size(); ++b) {
+      fill(b, state, 0.0, room, run);
+      draw(b, state, room, uniform);
     }
   }
 
  private:
+  /// Where the entries of a factor without its held variables stand in the whole one.
+  struct Slice {
+    std::vector<std::pair<std::uint32_t, std::size_t>> held;  // variable, stride
+    std::vector<std::size_t> entries;                         // with all held ones in state 0
+  };
   struct Block {
     std::vector<std::uint32_t> drawn;        // variables
     std::vector<std::uint32_t> number;       // by variable; none: held
     std::shared_ptr<const TreeShape> shape;  // over `drawn`
+    std::vector<TreeFactor> rest;            // held variables taken out of the scopes; tables unfilled
+    std::vector<Slice> slices;               // by factor
   };
   Block block_without(const std::vector<bool>& must_be_drawn, double most_entries) const;
-  std::vector<TreeFactor> sliced(const Block& block, const std::vector<std::uint8_t>& state,
-                                 double floor) const;
-  FactorTree given(const Block& block, const std::vector<std::uint8_t>& state, double floor,
-                   const Run& run) const;
+  void add_slices(Block& block) const;
+  /// Numbers of one block given the held variables; no factor below `floor`.
+  void fill(std::size_t block, const std::vector<std::uint8_t>& state, double floor, Room& room,
+            const Run& run) const;
+  template <class Uniform>
+  void draw(std::size_t block, std::vector<std::uint8_t>& state, Room& room, Uniform&& uniform) const {
+    const FactorTree& tree = room.trees[block];
+    const std::vector<std::uint32_t>& drawn = blocks_[block].drawn;
+    tree.draw(room.by_place, uniform);
+    for (std::size_t f = 0; f < drawn.size(); ++f) {
+      state[drawn[f]] = tree.drawn(static_cast<std::uint32_t>(f), room.by_place);
+    }
+  }
 
   std::vector<std::uint32_t> states_;
   std::vector<TreeFactor> factors_;

@@ -23,13 +23,15 @@ TreeShape::TreeShape(std::vector<std::uint32_t> states, const std::vector<TreeFa
     place_of_[order[i]] = static_cast<std::uint32_t>(i);
     states_[i] = states[order[i]];
   }
-  home_of_factor_.resize(factors.size());
-  std::vector<std::vector<std::uint32_t>> scopes(n);
+  std::vector<std::vector<std::uint32_t>> scopes(n), factors_at(n), children(n);
   for (std::size_t f = 0; f < factors.size(); ++f) {
     std::uint32_t home = no_place;
     for (const std::uint32_t v : factors[f].scope) home = std::min(home, place_of_[v]);
-    home_of_factor_[f] = home;
-    if (home == no_place) continue;
+    if (home == no_place) {
+      constants_.push_back(static_cast<std::uint32_t>(f));
+      continue;
+    }
+    factors_at[home].push_back(static_cast<std::uint32_t>(f));
     for (const std::uint32_t v : factors[f].scope) scopes[home].push_back(place_of_[v]);
   }
   parent_.assign(n, no_place);
@@ -45,6 +47,7 @@ TreeShape::TreeShape(std::vector<std::uint32_t> states, const std::vector<TreeFa
     width_ = std::max(width_, scope.size() - 1);
     if (scope.size() > 1) {
       parent_[i] = scope[1];
+      children[scope[1]].push_back(i);
       scopes[scope[1]].insert(scopes[scope[1]].end(), scope.begin() + 1, scope.end());
     }
     scope_.insert(scope_.end(), scope.begin(), scope.end());
@@ -52,6 +55,16 @@ TreeShape::TreeShape(std::vector<std::uint32_t> states, const std::vector<TreeFa
     table_begin_.push_back(table_begin_.back() + entries);
     std::vector<std::uint32_t>().swap(scope);
   }
+  const auto in_one = [](const std::vector<std::vector<std::uint32_t>>& lists,
+                         std::vector<std::size_t>& begin, std::vector<std::uint32_t>& all) {
+    begin.assign(1, 0);
+    for (const auto& list : lists) {
+      all.insert(all.end(), list.begin(), list.end());
+      begin.push_back(all.size());
+    }
+  };
+  in_one(factors_at, factor_begin_, factors_);
+  in_one(children, child_begin_, children_);
 }
 
 std::optional<std::uint32_t> TreeShape::parent(std::uint32_t place) const {
@@ -59,37 +72,38 @@ std::optional<std::uint32_t> TreeShape::parent(std::uint32_t place) const {
   return parent_[place];
 }
 
+FactorTree::FactorTree(std::shared_ptr<const TreeShape> shape)
+    : shape_(std::move(shape)), message_begin_(shape_->size() + 1, 0), stride_at_(shape_->size(), 0) {
+  for (std::uint32_t i = 0; i < shape_->size(); ++i) {
+    message_begin_[i + 1] = message_begin_[i] + shape_->table_size(i) / shape_->states_[i];
+  }
+  messages_.resize(message_begin_.back());
+}
+
 FactorTree::FactorTree(std::shared_ptr<const TreeShape> shape,
                        const std::vector<TreeFactor>& factors, const Run& run)
-    : shape_(std::move(shape)) {
+    : FactorTree(std::move(shape)) {
   gather(factors, run);
   if (possible_) spread();
+}
+
+void FactorTree::fill_for_draws(const std::vector<TreeFactor>& factors, const Run& run) {
+  possible_ = true;
+  log_total_ = 0.0;
+  gather(factors, run);
 }
 
 void FactorTree::gather(const std::vector<TreeFactor>& factors, const Run& run) {
   const TreeShape& shape = *shape_;
   const std::size_t n = shape.size();
   tables_.assign(shape.entries(), 1.0);
-  message_begin_.assign(n + 1, 0);
-  for (std::uint32_t i = 0; i < n; ++i) {
-    message_begin_[i + 1] = message_begin_[i] + shape.table_size(i) / shape.states_[i];
-  }
-  messages_.resize(message_begin_[n]);
-
-  std::vector<std::vector<std::uint32_t>> factors_at(n), children(n);
-  for (std::uint32_t f = 0; f < factors.size(); ++f) {
-    const std::uint32_t home = shape.home_of_factor_[f];
-    if (home != no_place) {
-      factors_at[home].push_back(f);
-      continue;
-    }
+  for (const std::uint32_t f : shape.constants_) {
     if (factors[f].table[0] <= 0.0) {
       possible_ = false;
       return;
     }
     log_total_ += std::log(factors[f].table[0]);
   }
-  std::vector<std::size_t> stride_at(n, 0);  // scratch: by place
   for (std::uint32_t i = 0; i < n; ++i) {
     if (i % 256 == 0) throw_if_stopped(run);
     const auto scope = shape.scope(i);
@@ -97,28 +111,30 @@ void FactorTree::gather(const std::vector<TreeFactor>& factors, const Run& run) 
     const auto multiply = [&](const double* by) {
       Odometer odometer;
       for (const std::uint32_t place : scope) {
-        odometer.dimension(shape.states_[place], stride_at[place]);
+        odometer.dimension(shape.states_[place], stride_at_[place]);
       }
       odometer.run([&](std::size_t entry, std::size_t index) { table[entry] *= by[index]; });
     };
-    for (const std::uint32_t f : factors_at[i]) {
+    for (std::size_t k = shape.factor_begin_[i]; k < shape.factor_begin_[i + 1]; ++k) {
+      const TreeFactor& factor = factors[shape.factors_[k]];
       std::size_t stride = 1;
-      for (const std::uint32_t v : factors[f].scope) {
+      for (const std::uint32_t v : factor.scope) {
         const std::uint32_t place = shape.place_of_[v];
-        stride_at[place] = stride;
+        stride_at_[place] = stride;
         stride *= shape.states_[place];
       }
-      multiply(factors[f].table.data());
-      for (const std::uint32_t v : factors[f].scope) stride_at[shape.place_of_[v]] = 0;
+      multiply(factor.table.data());
+      for (const std::uint32_t v : factor.scope) stride_at_[shape.place_of_[v]] = 0;
     }
-    for (const std::uint32_t child : children[i]) {
+    for (std::size_t k = shape.child_begin_[i]; k < shape.child_begin_[i + 1]; ++k) {
+      const auto shared = shape.scope(shape.children_[k]).subspan(1);
       std::size_t stride = 1;
-      for (const std::uint32_t place : shape.scope(child).subspan(1)) {
-        stride_at[place] = stride;
+      for (const std::uint32_t place : shared) {
+        stride_at_[place] = stride;
         stride *= shape.states_[place];
       }
-      multiply(messages_.data() + message_begin_[child]);
-      for (const std::uint32_t place : shape.scope(child).subspan(1)) stride_at[place] = 0;
+      multiply(messages_.data() + message_begin_[shape.children_[k]]);
+      for (const std::uint32_t place : shared) stride_at_[place] = 0;
     }
     // Scaled by its largest entry: nothing underflows in a long pedigree.
     const std::size_t entries = shape.table_size(i);
@@ -136,17 +152,12 @@ void FactorTree::gather(const std::vector<TreeFactor>& factors, const Run& run) 
       for (std::uint32_t k = 0; k < own; ++k) sum += table[x + k];
       message[x / own] = sum;
     }
-    if (shape.parent_[i] != no_place) {
-      children[shape.parent_[i]].push_back(i);
-    } else {
-      log_total_ += std::log(message[0]);
-    }
+    if (shape.parent_[i] == no_place) log_total_ += std::log(message[0]);
   }
 }
 
 void FactorTree::spread() {
   const TreeShape& shape = *shape_;
-  std::vector<std::size_t> stride_at(shape.size(), 0);
   std::vector<double> ratio;
   for (std::uint32_t i = static_cast<std::uint32_t>(shape.size()); i-- > 0;) {
     double* const table = tables_.data() + shape.table_begin_[i];
@@ -160,16 +171,16 @@ void FactorTree::spread() {
       const std::uint32_t parent = shape.parent_[i];
       std::size_t stride = 1;
       for (const std::uint32_t place : shape.scope(i).subspan(1)) {
-        stride_at[place] = stride;
+        stride_at_[place] = stride;
         stride *= shape.states_[place];
       }
       Odometer odometer;
       for (const std::uint32_t place : shape.scope(parent)) {
-        odometer.dimension(shape.states_[place], stride_at[place]);
+        odometer.dimension(shape.states_[place], stride_at_[place]);
       }
       const double* const from = tables_.data() + shape.table_begin_[parent];
       odometer.run([&](std::size_t entry, std::size_t index) { ratio[index] += from[entry]; });
-      for (const std::uint32_t place : shape.scope(i).subspan(1)) stride_at[place] = 0;
+      for (const std::uint32_t place : shape.scope(i).subspan(1)) stride_at_[place] = 0;
     }
     for (std::size_t y = 0; y < ratio.size(); ++y) {
       const double scale = message[y] > 0.0 ? ratio[y] / message[y] : 0.0;

@@ -55,7 +55,9 @@ class TreeShape {
   std::vector<std::uint32_t> scope_;        // places, ascending: the own one first
   std::vector<std::size_t> table_begin_;    // by place
   std::vector<std::uint32_t> parent_;       // place, or none
-  std::vector<std::uint32_t> home_of_factor_;
+  std::vector<std::uint32_t> constants_;                   // factors without a variable
+  std::vector<std::size_t> factor_begin_, child_begin_;    // by place, into the next two
+  std::vector<std::uint32_t> factors_, children_;
   std::size_t width_ = 0;
 };
 
@@ -77,6 +79,12 @@ class FactorTree {
  public:
   FactorTree(std::shared_ptr<const TreeShape> shape, const std::vector<TreeFactor>& factors,
              const Run& run = {});
+
+  /// Without numbers yet: to be filled again and again, for draws alone.
+  explicit FactorTree(std::shared_ptr<const TreeShape> shape);
+  /// Up to the roots only: possible(), log_total() and draw() are right afterwards, nothing else is.
+  /// The factors must have the scopes the shape was made from.
+  void fill_for_draws(const std::vector<TreeFactor>& factors, const Run& run);
 
   /// False: the product is zero everywhere. Then nothing else may be asked.
   bool possible() const noexcept { return possible_; }
@@ -113,6 +121,7 @@ class FactorTree {
   std::vector<double> tables_;
   std::vector<double> messages_;             // by place: table without its own variable
   std::vector<std::size_t> message_begin_;
+  std::vector<std::size_t> stride_at_;       // scratch: by place; 0 between uses
   bool possible_ = true;
   double log_total_ = 0.0;
 };

@@ -35,7 +35,7 @@ LocusWorld LocusFit::world_without(const std::vector<bool>& left_out,
 bool LocusFit::possible_with(const std::vector<std::size_t>& some, const Run& run) const {
   std::vector<bool> left_out(records_.size(), true);
   for (const std::size_t r : some) left_out[r] = false;
-  return world_without(left_out, {}, run).possible();
+  return can_be_true(herd_->pedigree, locus_input(*herd_, locus_, records_, left_out), options_, run);
 }
 
 /// Halving: which of `some` are needed beside `given` for a contradiction (Junker 2004, QuickXplain,

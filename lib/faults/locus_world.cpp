@@ -100,7 +100,8 @@ void LocusWorld::draw_beyond_tables(const Pedigree& pedigree, const LocusInput& 
     std::vector<std::uint8_t> found(chains, 1);
     parallel_blocks(chains, 1, run, [&](std::size_t begin, std::size_t) {
       const auto chain = static_cast<std::uint32_t>(begin);
-      auto state = sampler.beginning(options.seed, chain, run);
+      BlockedSampler::Room room = sampler.room();
+      auto state = sampler.beginning(options.seed, chain, room, run);
       if (!state) {
         found[chain] = 0;
         return;
@@ -108,10 +109,10 @@ void LocusWorld::draw_beyond_tables(const Pedigree& pedigree, const LocusInput& 
       Descent::World world = descent.room();
       Stream stream(options.seed, "a chain of genotypes", chain);
       const auto uniform = [&] { return stream.uniform(); };
-      for (std::uint32_t k = 0; k < options.sweeps / 10 + 1; ++k) sampler.sweep(*state, uniform, run);
+      for (std::uint32_t k = 0; k < options.sweeps / 10 + 1; ++k) sampler.sweep(*state, room, uniform, run);
       for (std::uint32_t k = 0; k < options.sweeps; ++k) {
         throw_if_stopped(run);
-        sampler.sweep(*state, uniform, run);
+        sampler.sweep(*state, room, uniform, run);
         descent.draw(world, [&](std::uint32_t v) { return (*state)[v]; }, uniform);
         keep(world, std::size_t{chain} * options.sweeps + k);
       }
@@ -120,6 +121,16 @@ void LocusWorld::draw_beyond_tables(const Pedigree& pedigree, const LocusInput& 
     possible_ = std::find(found.begin(), found.end(), 0) == found.end();
   }
   drawn_ = std::make_shared<const DrawnCopies>(asked_, std::move(copies), chains);
+}
+
+bool can_be_true(const Pedigree& pedigree, const LocusInput& input, const LocusWorldOptions& options,
+                 const Run& run) {
+  const LocusNetwork network(pedigree, input, std::span<const Animal>{});
+  if (!network.possible()) return false;
+  if (const auto tree = tree_of(network, options.most_entries, run)) return tree->possible();
+  const BlockedSampler sampler(network.states(), network.factors(), options.most_block_entries);
+  BlockedSampler::Room room = sampler.room();
+  return sampler.beginning(options.seed, 0, room, run).has_value();
 }
 
 Copies LocusWorld::marginal(Animal animal) const {

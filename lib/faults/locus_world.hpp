@@ -28,7 +28,7 @@ struct LocusWorldOptions {
   /// Of one block of the sampler.
   double most_block_entries = 1e4;
   /// Of all pairs: entries of the tables times the genotypes on the shorter side.
-  double most_pair_work = 1e9;
+  double most_pair_work = 3e8;
   std::uint32_t independent_draws = 20000;
   std::uint32_t chains = 4;
   std::uint32_t sweeps = 1000;  ///< A chain, after as many again divided by 10 that are thrown away.
@@ -39,6 +39,10 @@ struct CopiesOfPairs {
   Grid<JointCopies> joint;                   ///< Row sire, column doe.
   std::shared_ptr<const DrawnCopies> drawn;  ///< None: exact.
 };
+
+/// Can all the evidence be true together. As LocusWorld::possible(), without the numbers.
+bool can_be_true(const Pedigree& pedigree, const LocusInput& input, const LocusWorldOptions& options,
+                 const Run& run);
 
 class LocusWorld {
  public:

@@ -13,6 +13,7 @@ class Odometer {
   static constexpr std::size_t most = 64;  ///< Variables; 2^64 entries are beyond any memory.
 
   void dimension(std::uint32_t states, std::size_t stride, std::size_t other_stride = 0) {
+    at_[dimensions_] = 0;
     states_[dimensions_] = states;
     stride_[dimensions_] = stride;
     other_stride_[dimensions_] = other_stride;
@@ -27,7 +28,6 @@ class Odometer {
     const std::uint32_t inner = states_[0];
     const std::size_t inner_stride = stride_[0];
     const std::size_t other_inner_stride = other_stride_[0];
-    std::array<std::uint32_t, most> at{};
     while (true) {
       for (std::uint32_t k = 0; k < inner; ++k) {
         if constexpr (requires { use(entry, index, other); }) {
@@ -40,18 +40,19 @@ class Odometer {
       for (; d < dimensions_; ++d) {
         index += stride_[d];
         other += other_stride_[d];
-        if (++at[d] < states_[d]) break;
+        if (++at_[d] < states_[d]) break;
         index -= stride_[d] * states_[d];
         other -= other_stride_[d] * states_[d];
-        at[d] = 0;
+        at_[d] = 0;
       }
       if (d >= dimensions_) return;
     }
   }
 
  private:
-  std::array<std::uint32_t, most> states_{};
-  std::array<std::size_t, most> stride_{}, other_stride_{};
+  // Filled as far as there are dimensions: most tables are small, and many are walked through.
+  std::array<std::uint32_t, most> states_, at_;
+  std::array<std::size_t, most> stride_, other_stride_;
   std::size_t dimensions_ = 0;
 };
 
