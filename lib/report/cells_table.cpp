@@ -178,15 +178,15 @@ void cells_key(HtmlWriter& html, const CellsLook& look, bool one_sire) {
   if (one_sire) {
     html.element(
         "li", "inbreeding: bar from the lowest to the highest reading, ring the one to count on");
-    html.element("li",
-                 "at worst: one blank filled as badly as it can be; what to count on counts every "
-                 "blank a little, so it can be the larger of the two");
     html.element("li", "known: share of both pedigrees to five generations");
     html.element("li", "band at the top: one block a doe, in the order below");
   } else {
     html.element("li", "kid: inbreeding of a kid to count on, blanks in the papers included");
     html.element("li", "band at the top: one block a doe, in the weave of her first sires");
   }
+  html.element("li",
+               "at worst: one blank filled as badly as it can be; what to count on counts every "
+               "blank a little, so it can be the larger of the two");
 }
 
 }  // namespace doewright
