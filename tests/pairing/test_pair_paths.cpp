@@ -152,7 +152,9 @@ TEST_CASE("the paths of a pair add up to its published kinship, each by Wright's
     const BuiltPedigree built = read_pedigree(folder.path());
     const Kinship kinship(built.pedigree);
     KinshipByDefinition by_definition(built.pedigree);
-    for (const auto& [pair, expected] : published_pairs(folder.path(), built)) {
+    for (const auto& published : published_pairs(folder.path(), built)) {
+      const Pairing pair = published.first;  // named: lambdas may not hold a structured binding
+      const double expected = published.second;
       PairingTable table = table_of(kinship, pair);
       trace_paths(kinship, table, most_paths, 1);
       const PairingAccount& account = table.does[0].sires[0];
@@ -206,10 +208,11 @@ TEST_CASE(
     "paths are traced for the first ranks and for pairs to be avoided as kin, not for others") {
   const BuiltPedigree built = read_pedigree(std::filesystem::path(DOEWRIGHT_SOURCE_DIR) /
                                             "tests/reference/pedigree/wright-roan-gauntlet");
-  const auto [sire, dam] = parents_of(built.pedigree, built.ids.find("Roan Gauntlet").value());
+  const auto parents = parents_of(built.pedigree, built.ids.find("Roan Gauntlet").value());
+  const Pairing pair{parents.first.value(), parents.second.value()};
   const Kinship kinship(built.pedigree);
   const auto traced = [&](std::size_t rank, std::string_view rule) {
-    PairingTable table = table_of(kinship, {sire.value(), dam.value()});
+    PairingTable table = table_of(kinship, pair);
     table.does[0].sires[0].rank = rank;
     if (!rule.empty()) table.does[0].sires[0].rules.push_back({rule, Verdict::avoid});
     trace_paths(kinship, table, 20, 3);
