@@ -20,7 +20,8 @@ namespace {
 constexpr double chart_width = 1000.0;
 constexpr double gutter = 26.0;
 constexpr double head_height = 20.0;
-constexpr double line_high = 15.5;  ///< Of a second line of a name.
+constexpr double name_size = 14.0, text_size = 13.5;  ///< chart-name, chart-text of the sheet.
+constexpr double line_high = 15.5;                    ///< Of a second line of a name.
 
 struct ChartMeasure {
   int generations = 4;
@@ -28,7 +29,6 @@ struct ChartMeasure {
   double subject_width = 132.0;
   double width = 0.0;  ///< Of a card of an ancestor.
   double row = 32.0;   ///< Of one of the oldest.
-  double letters = 13.5;
 
   double left(std::size_t generation) const {
     if (generation == 0) return 1.0;
@@ -56,7 +56,7 @@ ChartMeasure measure(const PedigreeReport& report, const PedigreeWords& words) {
   m.generations = report.chart_generations;
   m.margin = 8.0 + 11.0 * static_cast<double>(std::min(threads_most, words.marks.size()));
   if (m.generations == 3) m.row = 48.0;
-  if (m.generations == 5) m.row = 22.0, m.letters = 12.5, m.subject_width = 104.0;
+  if (m.generations == 5) m.row = 22.0, m.subject_width = 104.0;
   m.width = (chart_width - 2.0 - m.margin - m.subject_width - gutter * m.generations) /
             static_cast<double>(m.generations);
   return m;
@@ -146,7 +146,7 @@ class ChartDrawing {
   }
 
   void subject() {
-    const double size = m_.letters + 0.5;
+    const double size = name_size;
     const auto lines = drawn_lines(words_.title, m_.subject_width - 10.0, size, 4);
     const double more = line_high * (static_cast<double>(lines.size()) - 1.0);
     const double y = m_.middle(""), high = 46.0 + more;
@@ -174,7 +174,7 @@ class ChartDrawing {
     const double to = m_.left(g) + m_.width - 7.0;
     // Where there is room above and below, a long name has a second line.
     const bool roomy = static_cast<int>(g) + 2 <= m_.generations && cell.recorded;
-    const auto lines = drawn_lines(cell.name, to - from, m_.letters + 0.5, roomy ? 2 : 1);
+    const auto lines = drawn_lines(cell.name, to - from, name_size, roomy ? 2 : 1);
     const double more = line_high * (static_cast<double>(lines.size()) - 1.0);
     const double high = m_.card_height(g) + more;
     const double x = m_.left(g), y = m_.middle(cell.place) - high / 2;
@@ -200,7 +200,7 @@ class ChartDrawing {
 
   void words_of(const PedigreeCell& cell, const std::string& name_line, double from, double to,
                 double y, double high) {
-    const double size = m_.letters;
+    const double size = text_size;
     const bool two_lines = high >= 36.0;
     double room = to - from;
     if (!cell.found.empty() && !two_lines) {

@@ -109,7 +109,8 @@ function outOfCards() {
     const box = card.getBBox();
     for (let text = card.nextElementSibling; text && !text.matches('rect.card'); text = text.nextElementSibling) {
       if (!text.matches('text')) continue;
-      const words = text.getBBox();
+      const words = text.getBBox(), middle = words.y + words.height / 2;
+      if (middle < box.y || middle > box.y + box.height) continue;  // beside or below it
       if (words.x < box.x - 1 || words.x + words.width > box.x + box.width + 1) found.push(text.textContent.slice(0, 40));
     }
   }
