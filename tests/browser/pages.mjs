@@ -109,8 +109,11 @@ function outOfCards() {
     const box = card.getBBox();
     for (let text = card.nextElementSibling; text && !text.matches('rect.card'); text = text.nextElementSibling) {
       if (!text.matches('text')) continue;
-      const words = text.getBBox(), middle = words.y + words.height / 2;
-      if (middle < box.y || middle > box.y + box.height) continue;  // beside or below it
+      const words = text.getBBox();
+      const x = words.x + words.width / 2, y = words.y + words.height / 2;
+      const on = x > box.x && x < box.x + box.width && y > box.y && y < box.y + box.height;
+      if (!on && text.getAttribute('x') !== null && (+text.getAttribute('x') < box.x ||
+          +text.getAttribute('x') > box.x + box.width || y < box.y || y > box.y + box.height)) continue;  // beside it
       if (words.x < box.x - 1 || words.x + words.width > box.x + box.width + 1) found.push(text.textContent.slice(0, 40));
     }
   }
