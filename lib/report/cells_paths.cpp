@@ -8,6 +8,7 @@
 #include <doewright/core/text.hpp>
 
 #include "cells_forms.hpp"
+#include "chart_names.hpp"
 #include "preamble.hpp"
 
 namespace doewright {
@@ -197,13 +198,12 @@ class PathDrawing {
                         {"height", high},
                         {"rx", round},
                         {"class", look}});
-    const auto fits = static_cast<std::size_t>(std::max(1.0, (wide - 12.0) / (0.62 * 13.5)));
     html_.element("text",
                   {{"x", x + wide / 2.0},
                    {"y", y + high / 2.0 + 4.7},
                    {"text-anchor", "middle"},
                    {"class", words}},
-                  cut_to_width(said, fits));
+                  drawn_to_fit(said, wide - 12.0, 13.5));
   }
 
   HtmlWriter& html_;

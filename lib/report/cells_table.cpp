@@ -184,6 +184,9 @@ void cells_key(HtmlWriter& html, const CellsLook& look, bool one_sire) {
     html.element("li", "kid: inbreeding of a kid to count on, blanks in the papers included");
     html.element("li", "band at the top: one block a doe, in the weave of her first sires");
   }
+  html.element("li",
+               "at worst: one blank filled as badly as it can be; what to count on counts every "
+               "blank a little, so it can be the larger of the two");
 }
 
 }  // namespace doewright

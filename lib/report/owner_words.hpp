@@ -33,6 +33,7 @@ std::string number_of_kids(double kids);
 /// "minor", "yes", "removed".
 std::string grade_found(const Herd& herd, const OwnerFinding& finding);
 
-void owner_as_page(Sink& out, const Preamble& preamble, const OwnerWords& words);
+void owner_as_page(Sink& out, const Preamble& preamble, const OwnerReport& report,
+                   const OwnerWords& words);
 
 }  // namespace doewright

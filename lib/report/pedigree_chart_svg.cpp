@@ -10,6 +10,7 @@
 
 #include <doewright/core/text.hpp>
 
+#include "chart_names.hpp"
 #include "pedigree_forms.hpp"
 
 namespace doewright {
@@ -19,6 +20,8 @@ namespace {
 constexpr double chart_width = 1000.0;
 constexpr double gutter = 26.0;
 constexpr double head_height = 20.0;
+constexpr double name_size = 14.0, text_size = 13.5;  ///< chart-name, chart-text of the sheet.
+constexpr double line_high = 15.5;                    ///< Of a second line of a name.
 
 struct ChartMeasure {
   int generations = 4;
@@ -26,7 +29,6 @@ struct ChartMeasure {
   double subject_width = 132.0;
   double width = 0.0;  ///< Of a card of an ancestor.
   double row = 32.0;   ///< Of one of the oldest.
-  double letters = 13.5;
 
   double left(std::size_t generation) const {
     if (generation == 0) return 1.0;
@@ -54,15 +56,10 @@ ChartMeasure measure(const PedigreeReport& report, const PedigreeWords& words) {
   m.generations = report.chart_generations;
   m.margin = 8.0 + 11.0 * static_cast<double>(std::min(threads_most, words.marks.size()));
   if (m.generations == 3) m.row = 48.0;
-  if (m.generations == 5) m.row = 22.0, m.letters = 12.5, m.subject_width = 104.0;
+  if (m.generations == 5) m.row = 22.0, m.subject_width = 104.0;
   m.width = (chart_width - 2.0 - m.margin - m.subject_width - gutter * m.generations) /
             static_cast<double>(m.generations);
   return m;
-}
-
-/// Drawings do not wrap: as many letters as fit even in a wide face (0.62 of the size a letter).
-std::string fitted(const std::string& text, double width, double size) {
-  return cut_to_width(text, static_cast<std::size_t>(std::max(1.0, width / (0.62 * size))));
 }
 
 class ChartDrawing {
@@ -107,7 +104,7 @@ class ChartDrawing {
                     {{"x", m_.left(static_cast<std::size_t>(g))},
                      {"y", 12.0},
                      {"class", "t-soft chart-small"}},
-                    fitted(names[g], m_.width + gutter, 12.5));
+                    drawn_to_fit(names[g], m_.width + gutter, 12.5));
     }
   }
 
@@ -149,26 +146,38 @@ class ChartDrawing {
   }
 
   void subject() {
-    const double y = m_.middle(""), high = 46.0;
+    const double size = name_size;
+    const auto lines = drawn_lines(words_.title, m_.subject_width - 10.0, size, 4);
+    const double more = line_high * (static_cast<double>(lines.size()) - 1.0);
+    const double y = m_.middle(""), high = 46.0 + more;
     html_.leaf("rect", {{"x", m_.left(0)},
                         {"y", y - high / 2},
                         {"width", m_.subject_width},
                         {"height", high},
                         {"rx", 4.0},
                         {"class", "g-wool s-ink card"}});
-    html_.element("text",
-                  {{"x", m_.left(0) + m_.subject_width / 2},
-                   {"y", y + 5.0},
-                   {"text-anchor", "middle"},
-                   {"class", "t-ink chart-name"}},
-                  fitted(words_.title, m_.subject_width - 10.0, m_.letters + 0.5));
+    for (std::size_t k = 0; k < lines.size(); ++k) {
+      html_.element("text",
+                    {{"x", m_.left(0) + m_.subject_width / 2},
+                     {"y", y + 5.0 - more / 2 + line_high * static_cast<double>(k)},
+                     {"text-anchor", "middle"},
+                     {"class", "t-ink chart-name"}},
+                    lines[k]);
+    }
   }
 
   void card(const PedigreeCell& cell) {
     const auto group = html_.in("g");
     html_.element("title", fmt::format("{} {} {}", cell.name, cell.detail, cell.found));
     const std::size_t g = cell.place.size();
-    const double x = m_.left(g), high = m_.card_height(g), y = m_.middle(cell.place) - high / 2;
+    const double from = m_.left(g) + (cell.marks.empty() ? 9.0 : 31.0);
+    const double to = m_.left(g) + m_.width - 7.0;
+    // Where there is room above and below, a long name has a second line.
+    const bool roomy = static_cast<int>(g) + 2 <= m_.generations && cell.recorded;
+    const auto lines = drawn_lines(cell.name, to - from, name_size, roomy ? 2 : 1);
+    const double more = line_high * (static_cast<double>(lines.size()) - 1.0);
+    const double high = m_.card_height(g) + more;
+    const double x = m_.left(g), y = m_.middle(cell.place) - high / 2;
     const bool doe = cell.place.back() == 'd';
     const HtmlConst look =
         cell.recorded ? HtmlConst("g-paper s-ink card") : HtmlConst("g-paper s-soft card blank");
@@ -178,17 +187,20 @@ class ChartDrawing {
                         {"height", high},
                         {"rx", doe ? std::min(11.0, high / 2) : 0.0},
                         {"class", look}});
-    double from = x + 9.0;
     if (!cell.marks.empty()) {
       draw_mark(html_, cell.marks.front(), words_.marks[cell.marks.front()].letter, x + 4.0,
                 y + high / 2 - 10.0);
-      from = x + 31.0;
     }
-    words_of(cell, from, x + m_.width - 7.0, y, high);
+    if (lines.size() > 1) {
+      const double first = y + m_.card_height(g) / 2 - 4.0;
+      html_.element("text", {{"x", from}, {"y", first}, {"class", "t-ink chart-name"}}, lines[0]);
+    }
+    words_of(cell, lines.back(), from, to, y + more, high - more);
   }
 
-  void words_of(const PedigreeCell& cell, double from, double to, double y, double high) {
-    const double size = m_.letters;
+  void words_of(const PedigreeCell& cell, const std::string& name_line, double from, double to,
+                double y, double high) {
+    const double size = text_size;
     const bool two_lines = high >= 36.0;
     double room = to - from;
     if (!cell.found.empty() && !two_lines) {
@@ -202,12 +214,12 @@ class ChartDrawing {
     if (!cell.recorded) {
       html_.element("text",
                     {{"x", from}, {"y", y + high / 2 + 4.5}, {"class", "t-soft chart-text"}},
-                    fitted(cell.name, room, size));
+                    drawn_to_fit(cell.name, room, size));
       return;
     }
     if (two_lines) {
       html_.element("text", {{"x", from}, {"y", y + high / 2 - 4.0}, {"class", "t-ink chart-name"}},
-                    fitted(cell.name, room, size + 0.5));
+                    name_line);
       const std::string second = cell.found.empty() ? cell.detail : cell.found;
       double at = from;
       if (!cell.found.empty()) {
@@ -220,16 +232,15 @@ class ChartDrawing {
       }
       html_.element("text",
                     {{"x", at}, {"y", y + high / 2 + 14.0}, {"class", "t-soft chart-small"}},
-                    fitted(second, to - at, 12.5));
+                    drawn_to_fit(second, to - at, 12.5));
       return;
     }
-    const std::string name = fitted(cell.name, room, size);
+    const std::string name = drawn_to_fit(cell.name, room, size);
     const auto text =
         html_.in("text", {{"x", from}, {"y", y + high / 2 + 4.5}, {"class", "t-ink chart-text"}});
     html_.element("tspan", {{"class", "bold"}}, name);
-    const double left = room - 0.62 * size * static_cast<double>(display_width(name) + 1);
-    if (!cell.detail.empty() &&
-        0.62 * 12.5 * static_cast<double>(display_width(cell.detail)) <= left) {
+    const double left = room - drawn_width(name + " ", size);
+    if (!cell.detail.empty() && drawn_width(cell.detail, 12.5) <= left) {
       html_.element("tspan", {{"class", "t-soft chart-small"}}, " " + cell.detail);
     }
   }

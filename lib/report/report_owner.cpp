@@ -223,7 +223,7 @@ void report_owner(Sink& out, Format format, const Preamble& preamble, const Herd
     case Format::json:
       return as_json(out, preamble, herd, report, words);
     case Format::html:
-      return owner_as_page(out, preamble, words);
+      return owner_as_page(out, preamble, report, words);
     default:
       return as_text(out, preamble, words);
   }

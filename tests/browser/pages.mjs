@@ -102,6 +102,24 @@ function cutOff(width) {
   return found;
 }
 
+// Runs in the page: words of a drawing that are wider than the card they stand on.
+function outOfCards() {
+  const found = [];
+  for (const card of document.querySelectorAll('svg rect.card')) {
+    const box = card.getBBox();
+    for (let text = card.nextElementSibling; text && !text.matches('rect.card'); text = text.nextElementSibling) {
+      if (!text.matches('text')) continue;
+      const words = text.getBBox();
+      const x = words.x + words.width / 2, y = words.y + words.height / 2;
+      const on = x > box.x && x < box.x + box.width && y > box.y && y < box.y + box.height;
+      if (!on && text.getAttribute('x') !== null && (+text.getAttribute('x') < box.x ||
+          +text.getAttribute('x') > box.x + box.width || y < box.y || y > box.y + box.height)) continue;  // beside it
+      if (words.x < box.x - 1 || words.x + words.width > box.x + box.width + 1) found.push(text.textContent.slice(0, 40));
+    }
+  }
+  return found;
+}
+
 async function judge({file, sheets, words = [], light = false, broken}) {
   const said = [];
   const say = (what) => (broken ? said : bad).push(`${file}: ${what}`);
@@ -163,6 +181,7 @@ async function judge({file, sheets, words = [], light = false, broken}) {
   await wide.setViewportSize({width: 718, height: 1000});
   await wide.emulateMedia({media: 'print'});
   for (const each of new Set(await wide.evaluate(cutOff, 718))) say(`wide face: cut off on A4: "${each}"`);
+  for (const each of await wide.evaluate(outOfCards)) say(`wide face: out of its card: "${each}"`);
   const count = ((await wide.pdf({format: 'A4'})).toString('latin1').match(/\/Type\s*\/Page\b/g) || []).length;
   if (count > Math.max(sheets + 1, 1.3 * sheets)) say(`wide face: ${count} sheets of A4, not one more than ${sheets} at most`);
   await wideContext.close();

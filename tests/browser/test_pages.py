@@ -40,6 +40,8 @@ with tempfile.TemporaryDirectory() as folder:
     hostile = (here / "hostile/animal.txt").read_text(encoding="utf-8")
     (here / "hostile/animal.txt").unlink()
     (here / "hostile/sire.txt").rename(here / "hostile-sire.txt")
+    scripts = str(here / "scripts")
+    subprocess.run([sys.executable, "-B", str(HERE / "scripts.py"), scripts], check=True)
     attacked, crowd = str(here / "hostile"), str(here / "crowd")
     subprocess.run([sys.executable, "-B", str(HERE / "many.py"), crowd, "60", "40", f"{DEMO}/faults.toml"], check=True)
     # The book of a golden case, in which a doe has no choice but her own sire.
@@ -51,6 +53,7 @@ with tempfile.TemporaryDirectory() as folder:
         "campion": (2, (), "pedigree", DEMO, "Campion", "--generations", "3"),
         "larch": (2, (), "pedigree", DEMO, "Larch", "--generations", "5"),
         "hostile": (3, (), "pedigree", attacked, hostile),
+        "scripts": (2, ("Θεοδώρα",), "pedigree", scripts, "G0", "--generations", "5"),
         "rank": (4, ("avoid: close kin", "Primrose", "veterinarian"), "rank", DEMO),
         "rank-one": (2, ("Tansy",), "rank", DEMO, "--doe", "Tansy"),
         "sire": (3, ("Ask his owner", "Primrose", "veterinarian"), "sire", DEMO, "Alder"),
@@ -75,7 +78,7 @@ with tempfile.TemporaryDirectory() as folder:
     pages.append({"file": str(HERE / "broken.html"), "sheets": 2, "broken": [
         "element-required-attributes", "asks for ", "console: says something", "was obeyed", "no page of ours has",
         "contrast 2.85 of \"grey words", "of \"black on a weave", "only ", "axe html-has-lang", "axe button-name",
-        "px wide on a phone", "sheets of A4", "sheets of Letter", "cut off on A4",
+        "px wide on a phone", "sheets of A4", "sheets of Letter", "cut off on A4", "out of its card",
         "not on the paper of A4: nowhere"], "words": ["nowhere"]})
     (here / "pages.json").write_text(json.dumps(pages), encoding="utf-8")
     ended = subprocess.run([node, str(HERE / "pages.mjs"), str(TOOLS.resolve()), chromium, str(here / "pages.json")],
