@@ -16,12 +16,14 @@ constexpr std::size_t most_said = 6;
 std::string what_words(const Herd& herd, const WorthOfKnowing& worth, const std::string& sire) {
   switch (worth.what) {
     case FindOut::gene_test:
-      return fmt::format("a gene test of {} for {}", sire, printable(herd.faults[*worth.fault].name));
+      return fmt::format("a gene test of {} for {}", sire,
+                         printable(herd.faults[*worth.fault].name));
     case FindOut::kids:
       return fmt::format("a look at {} of {}'s earlier kids for {}", worth.kids, sire,
                          printable(herd.faults[*worth.fault].name));
     case FindOut::papers:
-      return fmt::format("more of {}'s papers: at most, if nobody in them is related to a doe", sire);
+      return fmt::format("more of {}'s papers: at most, if nobody in them is related to a doe",
+                         sire);
   }
   return {};
 }
@@ -36,8 +38,9 @@ void say_worth(Page& page, const Herd& herd, const PairingTable& table,
   for (const WorthOfKnowing& one : worth) {
     if (said++ == most_said) break;
     const std::string sire = short_name(herd, table.sires[one.sire].offer.sire);
-    page.labelled(fmt::format("  up to {} {}", fixed(one.worth, 0), printable(herd.season.currency)),
-                  18, what_words(herd, one, sire));
+    page.labelled(
+        fmt::format("  up to {} {}", fixed(one.worth, 0), printable(herd.season.currency)), 18,
+        what_words(herd, one, sire));
   }
   page.paragraph(
       "What the best plan gains on average by knowing it first, whom to hire included; each by "
@@ -66,6 +69,8 @@ void write_worth(JsonWriter& json, const Herd& herd, const PairingTable& table,
       json.field("chance", answer.chance);
       json.key("objective");
       json.whole(answer.objective);
+      json.key("kept");
+      json.whole(answer.kept);
       json.end_object();
     }
     json.end_list();
