@@ -41,7 +41,10 @@ std::string what_to_do(const CalendarEvent& event) {
     case CalendarWhat::watch_from:
       return "watch her from now on";
     case CalendarWhat::due:
-      return "due; one doe in ten kids before or after these days";
+      return event.after_stay
+                 ? "due; one doe in ten kids before or after these days"
+                 : "due; one doe in ten kids before or after these days; a return to heat that "
+                   "nobody saw moves it by three weeks";
     case CalendarWhat::query:
       return "not kidded by now: have her looked at by a veterinarian";
     default:

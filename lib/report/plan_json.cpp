@@ -169,6 +169,21 @@ void write_around(JsonWriter& json, const Herd& herd, const PairingTable& table,
   json.end_list();
   json.key("one_fewer");
   plan.one_fewer ? write_choice(json, herd, table, *plan.one_fewer) : json.null();
+  json.key("beyond_limits");
+  if (plan.beyond) {
+    json.begin_object();
+    json.key("limit");
+    plan.beyond->limit ? json.value(word(*plan.beyond->limit)) : json.null();
+    field_sires(json, "hired", herd, table, plan.beyond->choice.hired);
+    json.key("objective");
+    json.whole(plan.beyond->choice.objective);
+    json.end_object();
+  } else {
+    json.null();
+  }
+  json.field("on_one_unproven", plan.on_one_unproven);
+  json.key("with_two");
+  plan.with_two ? write_choice(json, herd, table, *plan.with_two) : json.null();
   json.key("limit_costs");
   json.begin_list();
   for (const LimitCost& limit : plan.limit_costs) {

@@ -78,24 +78,6 @@ void avoided_pairs(const DoorPlan& p, std::vector<std::string>& said) {
 }
 
 /// The whole season on one sire with no kid of his known, and the best plan with two beside it.
-std::string unproven_words(const DoorPlan& p) {
-  if (p.plan.hired.size() != 1) return {};
-  const PlannedSire& only = p.plan.hired.front();
-  if (p.table.sires[only.sire].proven || only.does < 2) return {};
-  std::string text = fmt::format(
-      "All {} rest on {}, of whom no kid is known yet: in {} of 100 seasons every one of them "
-      "stays "
-      "open, which loses {}.",
-      count_words(only.does), p.sire(only.sire), hundred(only.all_open_probability),
-      p.money(only.all_open_loss));
-  for (const PlanChoice& other : p.plan.alternatives) {
-    if (other.hired.size() < 2) continue;
-    return text + fmt::format(" With {}: {}.", sire_names(p.herd, p.table, other.hired),
-                              less_words(p, other));
-  }
-  return text;
-}
-
 void changed_since(const DoorPlan& p, const EarlierPlan* since, std::vector<std::string>& said) {
   if (since == nullptr) return;
   const auto changes = changes_since(p.herd, p.table, p.plan, *since);
@@ -129,7 +111,7 @@ void mind_first(HtmlWriter& html, const Preamble& preamble, const DoorPlan& p,
   add(limits_words(p));
   add(price_words(p.herd, p.table, p.plan));
   avoided_pairs(p, said);
-  add(unproven_words(p));
+  add(one_unproven_words(p.herd, p.table, p.plan));
   add(close_words(p));
   if (said.empty()) return;
   const auto box = html.in("section", {{"class", "ask long"}});

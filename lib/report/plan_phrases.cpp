@@ -33,12 +33,7 @@ std::string count_words(std::size_t does) {
 std::string first_words(const PlanView& p) {
   if (p.table.does.empty()) return "No doe is put forward this season: list them in does.csv.";
   if (p.table.sires.empty()) return "No sire is on offer this season: list them in sires.csv.";
-  if (p.plan.hired.empty() &&
-      std::all_of(p.table.sires.begin(), p.table.sires.end(),
-                  [&](const SireAccount& sire) { return days_over(p.herd, sire); })) {
-    return "Leave every doe open: the days of every sire in sires.csv are over; write new ones.";
-  }
-  if (p.plan.hired.empty()) return "Leave every doe open: no pairing is worth its cost.";
+  if (p.plan.hired.empty()) return all_open_words(p.herd, p.table, p.plan);
   std::vector<PlannedSire> by_does = p.plan.hired;
   std::stable_sort(by_does.begin(), by_does.end(),
                    [](const auto& a, const auto& b) { return a.does > b.does; });
@@ -92,7 +87,9 @@ std::string papers_words(const SireAccount& sire) {
     if (paper.state == PaperState::in_order) continue;
     missing.push_back(fmt::format("{} ({})", printable(paper.disease), word(paper.state)));
   }
-  return missing.empty() ? std::string() : "ask for health papers: " + listed_words(missing);
+  if (!missing.empty()) return "ask for health papers: " + listed_words(missing);
+  return sire.papers.empty() ? std::string()
+                             : "health papers in order: what was tested then, no promise of health";
 }
 
 std::string arrival_words(const PlanView& p, const SireAccount& sire) {

@@ -206,7 +206,7 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
   Page page(out, preamble.colour);
   const PlanPage p{{herd, table, plan}, page};
   page.headline(set_aside_words(preamble) + first_words(p) + overruled_words(p) + limits_words(p) +
-                price_words(herd, table, plan));
+                one_unproven_words(herd, table, plan) + price_words(herd, table, plan));
   std::vector<PlanChange> changes;
   if (since != nullptr) {
     changes = changes_since(herd, table, plan, *since);

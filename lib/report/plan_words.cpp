@@ -148,6 +148,58 @@ std::string price_words(const Herd& herd, const PairingTable& table, const Seaso
       plan.price_calls.size() > 1 ? ", and others decide too" : "", listed_words(prices));
 }
 
+std::string one_unproven_words(const Herd& herd, const PairingTable& table,
+                               const SeasonPlan& plan) {
+  if (!plan.on_one_unproven) return {};
+  const PlannedSire& only = plan.hired.front();
+  std::string text = fmt::format(
+      " The whole season rests on {}, who is unproven: in {} of 100 seasons all his does stay open.",
+      name_of(herd, table, only.sire), in_hundred(only.all_open_probability));
+  if (table.sires.size() == 1) return text + " No other sire is on offer.";
+  if (!plan.with_two) return text + " There is no plan with two sires within your limits.";
+  const double less = money_of(plan.choice.objective - plan.with_two->objective);
+  return text + fmt::format(" With {} it is worth {} {} less.",
+                            sire_names(herd, table, plan.with_two->hired), fixed(less, 0),
+                            printable(herd.season.currency));
+}
+
+std::string all_open_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan) {
+  const auto all = [&](OpenWhy why) {
+    return std::all_of(plan.open.begin(), plan.open.end(),
+                       [&](const OpenDoe& open) { return open.why == why; });
+  };
+  const std::string currency = printable(herd.season.currency);
+  if (std::all_of(table.sires.begin(), table.sires.end(),
+                  [&](const SireAccount& sire) { return days_over(herd, sire); })) {
+    return "Leave every doe open: the days of every sire in sires.csv are over; write new ones.";
+  }
+  if (all(OpenWhy::on_hold)) return "Leave every doe open: none of them is to be served now.";
+  if (all(OpenWhy::nobody)) {
+    return "Leave every doe open: no sire on offer can be put to any of them; list more in sires.csv.";
+  }
+  if (plan.beyond) {
+    double hire = 0.0;
+    for (const std::size_t sire : plan.beyond->choice.hired) hire += table.sires[sire].hire_cost;
+    return fmt::format(
+        "Leave every doe open: nobody worth his cost can be had within your limits. Without {} it "
+        "would be {}: {} {} for hire, and the season then worth {} {} more.",
+        plan.beyond->limit ? "the limit (" + limit_words(herd, *plan.beyond->limit) + ")"
+                           : std::string("them"),
+        sire_names(herd, table, plan.beyond->choice.hired), fixed(hire, 0), currency,
+        fixed(money_of(plan.beyond->choice.objective - plan.choice.objective), 0), currency);
+  }
+  std::string text = "Leave every doe open: no pairing is worth its cost.";
+  if (!plan.alternatives.empty()) {
+    const PlanChoice& least = plan.alternatives.front();
+    double hire = 0.0;
+    for (const std::size_t sire : least.hired) hire += table.sires[sire].hire_cost;
+    text += fmt::format(" The least bad would be {}: {} {} for hire, worth {} {} less than that.",
+                        sire_names(herd, table, least.hired), fixed(hire, 0), currency,
+                        fixed(money_of(plan.choice.objective - least.objective), 0), currency);
+  }
+  return text;
+}
+
 std::string limit_words(const Herd& herd, PlanLimit limit) {
   const Season& season = herd.season;
   switch (limit) {

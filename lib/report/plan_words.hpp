@@ -36,6 +36,12 @@ std::string listed_words(const std::vector<std::string>& parts, std::string_view
 /// " Too close to call at these prices: at half of kid.value_keep use Larch instead. Set ..."
 std::string price_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan);
 
+/// " The whole season rests on Oak, who is unproven: ... With Oak and Elm it is worth 35 EUR less."
+std::string one_unproven_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan);
+
+/// "Leave every doe open: ..." with the reason, the least bad and what would be better.
+std::string all_open_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan);
+
 /// Were all his days before as-of?
 bool days_over(const Herd& herd, const SireAccount& sire);
 

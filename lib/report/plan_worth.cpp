@@ -18,7 +18,8 @@ constexpr std::size_t most_said = 6;
 std::string what_words(const Herd& herd, const WorthOfKnowing& worth, const std::string& sire) {
   switch (worth.what) {
     case FindOut::gene_test:
-      return fmt::format("a gene test of {} for {}", sire, printable(herd.faults[*worth.fault].name));
+      return fmt::format("a gene test of {} for {}", sire,
+                         printable(herd.faults[*worth.fault].name));
     case FindOut::kids:
       return fmt::format("a look at {} of {}'s earlier kids for {}", worth.kids, sire,
                          printable(herd.faults[*worth.fault].name));
@@ -78,6 +79,8 @@ void write_worth(JsonWriter& json, const Herd& herd, const PairingTable& table,
       json.field("chance", answer.chance);
       json.key("objective");
       json.whole(answer.objective);
+      json.key("kept");
+      json.whole(answer.kept);
       json.end_object();
     }
     json.end_list();

@@ -101,6 +101,14 @@ void report_calendar(Sink& out, Format format, const Preamble& preamble, const H
   }
   say_in_kid(page, herd, events);
   page.blank();
+  const bool any_due = std::any_of(events.begin(), events.end(), [](const CalendarEvent& event) {
+    return event.what == CalendarWhat::due;
+  });
+  if (any_due) {
+    page.paragraph(
+        "A return to heat that nobody saw moves a due date by about three weeks, and with another "
+        "buck there it changes who the sire is: `doewright whose` gives the chances.");
+  }
   page.paragraph(
       "Chances and usual days, no diagnosis: what a test, a vaccine or an illness needs, a "
       "veterinarian and local law say.");

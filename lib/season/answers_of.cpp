@@ -95,7 +95,8 @@ KidLiability kid_liability(const Herd& herd, const Genetics& genetics, const Pai
     const double scaled = kid.thresholds[0].empty() ? plain : kid.thresholds[0].front();
     if (plain != 0.0) incidence = std::max(0.0, scaled * scaled / (plain * plain) - 1.0);
   }
-  kid.kid_sd = std::sqrt(1.0 - h2 / 4.0 - h2 * genetics.kinship.inbreeding_of(buck) / 4.0 + incidence);
+  kid.kid_sd =
+      std::sqrt(1.0 - h2 / 4.0 - h2 * genetics.kinship.inbreeding_of(buck) / 4.0 + incidence);
   return kid;
 }
 
@@ -105,8 +106,10 @@ std::vector<double> answers_of_test(const Herd& herd, const Genetics& genetics,
                                     const PairingTable& table, std::size_t sire, std::size_t f) {
   const FaultModel& model = herd.faults[table.faults[f]];
   const Animal buck = table.sires[sire].offer.sire;
-  const std::array<double, 3> copies =
-      genetics.faults[f].animals({&buck, 1}).front().copies.value_or(std::array<double, 3>{1, 0, 0});
+  const std::array<double, 3> copies = genetics.faults[f]
+                                           .animals({&buck, 1})
+                                           .front()
+                                           .copies.value_or(std::array<double, 3>{1, 0, 0});
   const double e = model.test_error;
   if (model.inheritance == Inheritance::x_linked) {
     return {copies[0] * (1.0 - e) + copies[1] * e, copies[0] * e + copies[1] * (1.0 - e)};

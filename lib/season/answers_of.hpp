@@ -9,8 +9,8 @@
 
 namespace doewright {
 
-/// One gene test: chance that the laboratory reads 0, 1, 2 copies (DEFINITIONS 3, test error); 0, 1 of
-/// an x-linked fault. \param f  Index into PairingTable::faults, a fault of one gene.
+/// One gene test: chance that the laboratory reads 0, 1, 2 copies (DEFINITIONS 3, test error); 0, 1
+/// of an x-linked fault. \param f  Index into PairingTable::faults, a fault of one gene.
 std::vector<double> answers_of_test(const Herd& herd, const Genetics& genetics,
                                     const PairingTable& table, std::size_t sire, std::size_t f);
 

@@ -122,6 +122,42 @@ void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
   }
 }
 
+/// Best first, each of another set of sires: as many sets as are looked at for one of two sires.
+constexpr std::size_t sets_looked_at = 64;
+
+std::optional<PlanChoice> best_with_two(const SeasonPlan& plan, const SolveOptions& effort,
+                                        const Run& run) {
+  const auto first_of_two = [](const std::vector<PlanChoice>& plans) -> std::optional<PlanChoice> {
+    for (const PlanChoice& other : plans) {
+      if (other.hired.size() > 1) return other;
+    }
+    return std::nullopt;
+  };
+  const std::optional<PlanChoice> there = first_of_two(plan.alternatives);
+  if (there) return there;
+  return first_of_two(alternatives(plan.question.problem, sets_looked_at, effort, run));
+}
+
+std::optional<BeyondLimits> beyond_limits(const SeasonPlan& plan, const SolveOptions& effort,
+                                          const Run& run) {
+  const PlanProblem& problem = plan.question.problem;
+  const LimitCost* dearest = nullptr;
+  for (const LimitCost& cost : plan.limit_costs) {
+    if (cost.cost > 0 && (dearest == nullptr || cost.cost > dearest->cost)) dearest = &cost;
+  }
+  if (dearest != nullptr) {
+    BeyondLimits beyond{dearest->limit, solve(lifted(problem, dearest->limit), effort, run)};
+    if (beyond.choice.feasible && !beyond.choice.hired.empty()) return beyond;
+  }
+  PlanProblem free = problem;
+  for (const PlanLimit limit : {PlanLimit::pens, PlanLimit::max_hired, PlanLimit::hire_budget}) {
+    free = lifted(free, limit);
+  }
+  BeyondLimits beyond{std::nullopt, solve(free, effort, run)};
+  if (!beyond.choice.feasible || beyond.choice.hired.empty()) return std::nullopt;
+  return beyond;
+}
+
 /// Every default price halved and doubled on its own, the whole plan made again. A set that is as
 /// good as the plan's own at that price is no change.
 std::vector<PriceCall> price_calls(const PairingTable& table, const SeasonPlan& plan,
@@ -190,6 +226,14 @@ SeasonPlan make_plan(const Herd& herd, const PairingTable& table, const PlanOpti
     plan.one_fewer = with_one_fewer(problem, plan.choice, options.effort, run);
   }
   plan.limit_costs = limit_costs(problem, plan.choice, options.effort, run);
+  plan.on_one_unproven = plan.hired.size() == 1 && plan.hired.front().does > 1 &&
+                         !table.sires[plan.hired.front().sire].proven;
+  if (plan.on_one_unproven && table.sires.size() > 1) {
+    plan.with_two = best_with_two(plan, options.effort, run);
+  }
+  if (plan.hired.empty() && plan.choice.feasible) {
+    plan.beyond = beyond_limits(plan, options.effort, run);
+  }
   plan.price_calls = price_calls(table, plan, options.effort, run);
   return plan;
 }

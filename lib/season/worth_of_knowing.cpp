@@ -44,8 +44,8 @@ class Asking {
     for (const Question& question : asked([&](auto& q) { return has_kids(q); })) {
       result.push_back(worth_of_kids(question));
     }
-    for (std::size_t s = 0; s < table_.sires.size(); ++s) {
-      if (table_.sires[s].known.share < 1.0) result.push_back(worth_of_papers(s));
+    for (const Question& question : with_blanks()) {
+      result.push_back(worth_of_papers(question.sire));
     }
     result.erase(std::remove_if(result.begin(), result.end(),
                                 [](const auto& worth) { return worth.worth < least_worth; }),
@@ -81,11 +81,35 @@ class Asking {
         if (question.money >= least_worth && may_be(question)) questions.push_back(question);
       }
     }
+    return most_money(std::move(questions));
+  }
+
+  std::vector<Question> most_money(std::vector<Question> questions) const {
     std::stable_sort(questions.begin(), questions.end(), [](const auto& a, const auto& b) {
       return std::llround(a.money * 1e6) > std::llround(b.money * 1e6);
     });
     if (questions.size() > options_.most_questions) questions.resize(options_.most_questions);
     return questions;
+  }
+
+  /// What his blanks cost over all does that may be served, a ruled out pair by its whole gain.
+  std::vector<Question> with_blanks() const {
+    std::vector<Question> questions;
+    for (std::size_t s = 0; s < table_.sires.size(); ++s) {
+      Question question{.sire = s, .f = 0, .kids = 0, .money = 0.0};
+      for (const DoeAccount& doe : table_.does) {
+        if (doe.fitness.on_hold()) continue;
+        for (const PairingAccount& pair : doe.sires) {
+          const KidInbreeding& f = pair.kid_inbreeding;
+          if (pair.offer != s || !pair.money || f.used <= f.as_recorded) continue;
+          question.money -= pair.money->inbreeding * (1.0 - f.as_recorded / f.used);
+          if (pair.verdict != Verdict::avoid) continue;
+          question.money += std::max(0.0, pair.money->value - herd_.season.open_value);
+        }
+      }
+      if (question.money >= least_worth) questions.push_back(question);
+    }
+    return most_money(std::move(questions));
   }
 
   const FaultModel& model(std::size_t f) const { return herd_.faults[table_.faults[f]]; }
@@ -96,9 +120,10 @@ class Asking {
     if (fault.kind != FaultKind::locus || !fault.same_locus_as.empty() || fault.key == "polled") {
       return false;
     }
-    return std::none_of(herd_.gene_tests.begin(), herd_.gene_tests.end(), [&](const GeneTest& test) {
-      return test.animal == buck(question.sire) && test.fault == table_.faults[question.f];
-    });
+    return std::none_of(
+        herd_.gene_tests.begin(), herd_.gene_tests.end(), [&](const GeneTest& test) {
+          return test.animal == buck(question.sire) && test.fault == table_.faults[question.f];
+        });
   }
 
   /// Earlier kids of his that nobody has looked at: in the book, and elsewhere by his record.
@@ -114,27 +139,42 @@ class Asking {
     return question.kids > 0;
   }
 
-  std::int64_t best_after(const Genetics& genetics, const WhatIf& what) const {
-    const PairingTable after = revalued(herd_, genetics, table_, what, run_);
+  std::int64_t best_after(const PairingTable& after) const {
     return solve(plan_problem(herd_, after).problem, options_.effort, run_).objective;
   }
 
-  /// The best plan after these records; as now where they contradict others.
-  std::int64_t best_after(const Herd& book) const {
+  /// What the plan that stands is worth in that table.
+  std::int64_t kept_in(const PairingTable& after) const {
+    double gained = 0.0;
+    for (const PlannedPair& pair : plan_.pairings) {
+      gained += after.does[pair.doe].sires[pair.account].money->value -
+                table_.does[pair.doe].sires[pair.account].money->value;
+    }
+    return plan_.choice.objective + std::llround(gained * 1e6);
+  }
+
+  /// What follows from these records; nothing changes where they contradict others.
+  PossibleAnswer answered(unsigned found, double chance, const Herd& book) const {
+    PossibleAnswer answer{found, chance, plan_.choice.objective, plan_.choice.objective};
     const Genetics fitted = refitted(genetics_, book, {.seed = options_.seed}, run_);
     WhatIf what;
     for (std::size_t i = 0; i < table_.faults.size(); ++i) {
       if (!book.faults[table_.faults[i]].use) continue;
       what.faults.push_back(table_.faults[i]);
-      if (!fitted.faults[i].possible()) return plan_.choice.objective;
+      if (!fitted.faults[i].possible()) return answer;
     }
-    return best_after(fitted, what);
+    const PairingTable after = revalued(herd_, fitted, table_, what, run_);
+    answer.objective = best_after(after);
+    answer.kept = kept_in(after);
+    return answer;
   }
 
   void mean_of(WorthOfKnowing& worth) const {
+    const bool one_gene = herd_.faults[*worth.fault].kind == FaultKind::locus;
     double mean = 0.0;
     for (const PossibleAnswer& answer : worth.answers) {
-      mean += answer.chance * static_cast<double>(answer.objective - plan_.choice.objective);
+      const std::int64_t without = one_gene ? plan_.choice.objective : answer.kept;
+      mean += answer.chance * static_cast<double>(answer.objective - without);
     }
     worth.worth = std::max(0.0, mean / 1e6);
   }
@@ -154,7 +194,7 @@ class Asking {
       test.copies = static_cast<std::uint8_t>(copies);
       test.laboratory = "asked";
       book.gene_tests.push_back(test);
-      worth.answers.push_back({copies++, chance, best_after(book)});
+      worth.answers.push_back(answered(copies++, chance, book));
     }
     mean_of(worth);
     return worth;
@@ -167,8 +207,8 @@ class Asking {
                          .kids = question.kids,
                          .answers = {}};
     unsigned affected = 0;
-    for (const double chance : answers_of_kids(herd_, genetics_, table_, question.sire, question.f,
-                                               question.kids)) {
+    for (const double chance :
+         answers_of_kids(herd_, genetics_, table_, question.sire, question.f, question.kids)) {
       Herd book = for_one_fault(herd_, *worth.fault);
       KidCount count;
       count.sire = buck(question.sire);
@@ -176,7 +216,7 @@ class Asking {
       count.examined = question.kids;
       count.affected = affected;
       book.kid_counts.push_back(count);
-      worth.answers.push_back({affected++, chance, best_after(book)});
+      worth.answers.push_back(answered(affected++, chance, book));
     }
     mean_of(worth);
     return worth;
@@ -184,7 +224,8 @@ class Asking {
 
   WorthOfKnowing worth_of_papers(std::size_t sire) const {
     WorthOfKnowing worth{.sire = sire, .what = FindOut::papers, .fault = {}, .answers = {}};
-    const std::int64_t best = best_after(genetics_, WhatIf{.faults = {}, .papers_of = sire});
+    const WhatIf what{.faults = {}, .papers_of = sire};
+    const std::int64_t best = best_after(revalued(herd_, genetics_, table_, what, run_));
     worth.worth = std::max(0.0, static_cast<double>(best - plan_.choice.objective) / 1e6);
     return worth;
   }

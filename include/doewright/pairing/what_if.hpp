@@ -16,8 +16,8 @@ namespace doewright {
 /// refitted(). Add the records that might be found to it.
 DOEWRIGHT_EXPORT Herd for_one_fault(const Herd& herd, FaultIndex fault);
 
-/// `before` with the faults in use in `herd` fitted again. `herd`: for_one_fault() with other records;
-/// it must outlive the answer. \throws LimitError, Cancelled. Cost: those fits.
+/// `before` with the faults in use in `herd` fitted again. `herd`: for_one_fault() with other
+/// records; it must outlive the answer. \throws LimitError, Cancelled. Cost: those fits.
 DOEWRIGHT_EXPORT Genetics refitted(const Genetics& before, const Herd& herd,
                                    const GeneticsOptions& options = {}, const Run& run = {});
 
@@ -28,9 +28,9 @@ struct WhatIf {
   std::optional<std::size_t> papers_of;
 };
 
-/// The table with those chances, verdicts, fates and values worked out anew. Everything else (order,
-/// ranks, reasons, chance_best, close calls) is still that of `table`. \pre `table` is score()'s of this
-/// herd; \pre the fits of the faults named are possible().
+/// The table with those chances, verdicts, fates and values worked out anew. Everything else
+/// (order, ranks, reasons, chance_best, close calls) is still that of `table`. \pre `table` is
+/// score()'s of this herd; \pre the fits of the faults named are possible().
 DOEWRIGHT_EXPORT PairingTable revalued(const Herd& herd, const Genetics& genetics,
                                        const PairingTable& table, const WhatIf& what,
                                        const Run& run = {});

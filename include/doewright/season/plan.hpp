@@ -116,6 +116,12 @@ struct PriceCall {
   std::vector<std::size_t> hired;  ///< Sires with a doe at that price.
 };
 
+/// What could be had beyond the limits, where within them nobody is worth using.
+struct BeyondLimits {
+  std::optional<PlanLimit> limit;  ///< This one lifted; empty: pens, max_hired and hire_budget together.
+  PlanChoice choice;
+};
+
 struct SeasonPlan {
   SeasonProblem question;
   PlanChoice choice;
@@ -125,7 +131,13 @@ struct SeasonPlan {
   std::vector<OpenDoe> open;
   std::vector<PlanChoice> alternatives;  ///< Each uses another set of sires; best first.
   std::optional<PlanChoice> one_fewer;   ///< With one sire fewer, where the plan uses two or more.
+  /// The whole season hangs on one sire that is unproven: hired.front() of two does or more.
+  bool on_one_unproven = false;
+  std::optional<PlanChoice> with_two;  ///< Then: the best plan found that uses two sires or more.
   std::vector<LimitCost> limit_costs;
+  /// Only where the plan uses no sire and a better plan beyond the limits uses one: with the limit
+  /// lifted that costs most, else with all three.
+  std::optional<BeyondLimits> beyond;
   /// In the order of the table's other_prices; empty if it has none (ScoreOptions::other_prices).
   std::vector<PriceCall> price_calls;
 };
