@@ -73,7 +73,7 @@ if [ "$core" = yes ]; then all_tests; fi
 step "sanitizer (threads): engine rooms and test_threads" build tsan
 step "release: program, examples" build release \
   -DDOEWRIGHT_BUILD_TESTS=ON -DDOEWRIGHT_BUILD_EXAMPLES=ON -DDOEWRIGHT_BUILD_UNIT_TESTS=OFF \
-  -DPython3_EXECUTABLE=/usr/bin/python3
+  -DPython3_EXECUTABLE=/usr/bin/python3 -DDOEWRIGHT_WARNINGS_AS_ERRORS=ON
 step "every public header compiles alone" \
   cmake --build --preset release --parallel "$jobs" --target all_verify_interface_header_sets
 test_folders="$test_folders tsan/tests/threads release"

@@ -150,8 +150,10 @@ TEST_CASE("genotypes, exact and drawn, are the same bits for every number of thr
   asked.insert(asked.end(), does.begin(), does.end());
   LocusWorldOptions exact, drawn, by_chains;
   drawn.most_pair_work = 0.0;
+  drawn.independent_draws = 600;
   by_chains.most_entries = 0.0;
-  by_chains.sweeps = 20;
+  by_chains.most_block_entries = 500.0;
+  by_chains.sweeps = 5;
   for (const LocusWorldOptions& options : {exact, drawn, by_chains}) {
     const auto with = [&](unsigned threads) {
       Run run;
