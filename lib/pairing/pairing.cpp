@@ -76,12 +76,23 @@ bool blanks_decide(const Herd& herd, const DoeAccount& doe) {
   });
 }
 
+/// A buck sold or given back may come again for hire; a dead one comes no more.
+bool is_gone(const Herd& herd, const SireOffer& offer) {
+  const bool semen = offer.terms == Terms::semen ||
+                     (offer.terms == Terms::unknown &&
+                      (offer.straws || offer.semen != SemenKind::unknown));
+  if (semen || !herd.animals.gone[offer.sire.position]) return false;
+  const LeftWhy why = herd.animals.left_why[offer.sire.position];
+  return why == LeftWhy::died || why == LeftWhy::slaughtered || offer.terms == Terms::own;
+}
+
 SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offspring& offspring,
                             const EvidenceIndex& evidence, const SireOffer& offer,
                             const std::vector<FaultIndex>& faults, bool days_left_only) {
   SireAccount sire;
   sire.offer = offer;
   sire.known = kinship.known(offer.sire);
+  sire.gone = is_gone(herd, offer);
   if (const auto months = sire_months(herd, offer)) sire.age_months = *months;
   sire.most_does = most_does(herd, offer);
   sire.proven = is_proven(herd, offspring, offer);

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
 // Questions whose answers would change a pair, or everything about a sire.
+#include <algorithm>
+
 #include <doewright/pairing/reason_codes.hpp>
+
 #include "reason_list.hpp"
 #include "reasons.hpp"
 
@@ -15,6 +18,25 @@ void ask_of_pair(const Herd& herd, const PairingTable& table, PairingAccount& pa
       if (herd.animals.horns[animal.position] == Horns::unknown) {
         questions.add(reason::ask_horns, 0.3, {animal});
       }
+    }
+  }
+  // She carries it, he was never tested: his part of a gene that takes two.
+  for (std::size_t k = 0; k < table.faults.size(); ++k) {
+    const FaultModel& fault = herd.faults[table.faults[k]];
+    const auto& joint = pair.faults[k].risk.joint;
+    if (!joint || !fault.same_locus_as.empty() || fault.key == "polled" ||
+        fault.inheritance != Inheritance::autosomal) {
+      continue;
+    }
+    const auto& p = *joint;
+    const double she = p[1] + p[2] + p[4] + p[5] + p[7] + p[8];
+    const double he = p[3] + p[4] + p[5] + p[6] + p[7] + p[8];
+    const bool tested = std::any_of(herd.gene_tests.begin(), herd.gene_tests.end(), [&](const auto& test) {
+      return test.animal == sire && test.fault == table.faults[k];
+    });
+    if (she >= 0.9 && he > 1e-6 && he < 0.9 && !tested) {
+      questions.add(reason::ask_gene_test, 0.25, {sire, her},
+                    {double(table.faults[k]), fault.lethal_by_days ? 1.0 : 0.0});
     }
   }
   for (const Assumption& a : f.worst_assumes) {

@@ -97,7 +97,11 @@ void say_rules(const Herd& herd, const PairingTable& table, const DoeAccount& do
       why.effect = weight + 1.9;
       reasons.add(why.code, why.effect, why.animals, why.numbers, why.records);
     } else if (hit.rule == "not-sires") {
-      reasons.add(reason::not_sires, weight + 1.5, {sire, her}, {}, {doe.doe.row});
+      if (him.gone) {
+        reasons.add(reason::sire_gone, weight + 1.6, {sire});
+      } else {
+        reasons.add(reason::not_sires, weight + 1.5, {sire, her}, {}, {doe.doe.row});
+      }
     } else if (hit.rule == "papers") {
       const auto missing = std::count_if(him.papers.begin(), him.papers.end(), [](const Paper& p) {
         return p.state != PaperState::in_order;

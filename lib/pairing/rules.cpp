@@ -70,6 +70,10 @@ void doe_rules(const DoeAccount& doe, PairingAccount& pair) {
 }
 
 void sire_rules(const SireAccount& sire, const DoeAccount& doe, PairingAccount& pair) {
+  const auto& not_sires = doe.doe.not_sires;
+  const bool listed =
+      std::find(not_sires.begin(), not_sires.end(), pair.pairing.sire) != not_sires.end();
+  if (sire.gone && !listed) pair.rules.push_back({"not-sires", Verdict::avoid});
   const bool in_order = std::all_of(sire.papers.begin(), sire.papers.end(), [](const Paper& paper) {
     return paper.state == PaperState::in_order;
   });

@@ -87,7 +87,9 @@ void say_risks(Page& page, const Herd& herd, const PairingTable& table,
     }
     rows.push_back(
         {cut_to_width(printable(model.name), 24), shows,
-         fmt::format("{} to {}", in_hundred(risk.affected_low), in_hundred(risk.affected_high)),
+         risk.affected_high == 0.0 && risk.affected > 0.0
+             ? std::string("mostly 0")
+             : fmt::format("{} to {}", in_hundred(risk.affected_low), in_hundred(risk.affected_high)),
          risk.carrier ? in_hundred(*risk.carrier) : "-", in_hundred(risk.any_in_litter),
          fault.cost > 0.005 ? fixed(fault.cost, 1) : "-"});
   }

@@ -180,6 +180,7 @@ std::string does_of(const DoorPlan& p, std::size_t sire) {
 
 std::string to_pay_words(const DoorPlan& p, const PlannedSire& planned) {
   const double all = planned.hire_cost + planned.doe_costs;
+  if (all <= 0.0) return cost_words(p, planned);
   if (planned.doe_costs == 0.0 || planned.hire_cost == 0.0) return cell_money(p.herd, all);
   return fmt::format("{}: {} once, {} for the does", cell_money(p.herd, all),
                      cell_money(p.herd, planned.hire_cost), cell_money(p.herd, planned.doe_costs));
@@ -207,18 +208,17 @@ void sire_to_use(HtmlWriter& html, const DoorPlan& p, const PlannedSire& planned
   }
   fact(html, "here", apart_words(p, sire));
   fact(html, "to pay", to_pay_words(p, planned));
-  fact(html, "all stay open",
-       fmt::format("in {} of 100 seasons, which loses {}", hundred(planned.all_open_probability),
-                   cell_money(p.herd, planned.all_open_loss)));
+  const std::string dud = dud_words(sire);
+  if (!dud.empty()) fact(html, "mind", dud);
+  const std::string open = all_open_phrase(p, planned);
+  if (!open.empty()) fact(html, "all stay open", open);
   if (is_young(sire) && stays && planned.does > 1) {
     fact(html, "young",
          fmt::format("two or more of {} come in heat on {} of 100 days: few at a time, watch him",
                      count_words(planned.does), hundred(planned.crowded_days)));
   }
-  if (has_new_does(p, planned.sire) && stays && sire.from < p.herd.as_of) {
-    fact(html, "mind",
-         "his days before today are counted in: for does that are not with him yet write today as "
-         "his first day in sires.csv");
+  if (has_new_does(p, planned.sire) && sire.some_days_past) {
+    fact(html, "mind", "does that are not with him yet count from today on");
   }
   const std::string papers = papers_words(sire);
   if (!papers.empty()) fact(html, "papers", papers);

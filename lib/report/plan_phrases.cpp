@@ -92,6 +92,29 @@ std::string papers_words(const SireAccount& sire) {
                              : "health papers in order: what was tested then, no promise of health";
 }
 
+std::string cost_words(const PlanView& p, const PlannedSire& planned) {
+  const double cost = planned.hire_cost + planned.doe_costs;
+  if (cost <= 0.0 && p.table.sires[planned.sire].offer.terms == Terms::unknown) {
+    return "not recorded";
+  }
+  return p.money(cost);
+}
+
+std::string all_open_phrase(const PlanView& p, const PlannedSire& planned) {
+  if (planned.does == 0 || !has_new_does(p, planned.sire)) return {};
+  std::string text = fmt::format("in {} of 100 seasons", hundred(planned.all_open_probability));
+  if (planned.all_open_loss > 0.0) text += fmt::format(", which loses {}", p.money(planned.all_open_loss));
+  return text;
+}
+
+std::string dud_words(const SireAccount& sire) {
+  if (!sire.infertile.call_fallback) return {};
+  return fmt::format(
+      "{} of {} does he served came back: {} in 100 that he settles nobody, which is not in the figures "
+      "here; call the fallback buck now, and a veterinarian",
+      sire.infertile.returned, sire.infertile.served, hundred(sire.infertile.probability));
+}
+
 std::string arrival_words(const PlanView& p, const SireAccount& sire) {
   if (sire.to < sire.from) return {};
   const std::string days = fmt::format("{} to {}", to_text(sire.from), to_text(sire.to));

@@ -33,6 +33,13 @@ std::string close_words(const PlanView& p);
 
 /// "ask for health papers: CAE (not recorded)", or nothing.
 std::string papers_words(const SireAccount& sire);
+/// What he costs in this plan; not recorded is not 0.
+std::string cost_words(const PlanView& p, const PlannedSire& planned);
+/// The chance that all of his does stay open, and the loss; nothing where all were served before.
+std::string all_open_phrase(const PlanView& p, const PlannedSire& planned);
+/// Does that came back from him: he may settle nobody; or nothing.
+std::string dud_words(const SireAccount& sire);
+
 /// His days, and by when a hired buck must be here; nothing if he has no day.
 std::string arrival_words(const PlanView& p, const SireAccount& sire);
 bool is_young(const SireAccount& sire);  ///< Under two years, or age not recorded.

@@ -30,12 +30,10 @@ void say_bucks(const PlanPage& p) {
     std::string terms(word(sire.offer.terms));
     if (terms.empty()) terms = "terms not recorded";
     std::vector<std::string> parts = {terms, arrival_words(p, sire)};
-    parts.push_back(fmt::format("costs {}", p.money(planned.hire_cost + planned.doe_costs)));
-    if (planned.does > 0) {
-      parts.push_back(fmt::format("in {} of 100 seasons all his does stay open, which loses {}",
-                                  hundred(planned.all_open_probability),
-                                  p.money(planned.all_open_loss)));
-    }
+    parts.push_back("costs " + cost_words(p, planned));
+    parts.push_back(dud_words(sire));
+    const std::string open = all_open_phrase(p, planned);
+    if (!open.empty()) parts.push_back("all his does stay open " + open);
     const bool stays = p.plan.question.problem.sires[planned.sire].needs_pen;
     if (is_young(sire) && stays && planned.does > 1) {
       parts.push_back(fmt::format(
@@ -124,9 +122,8 @@ void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
   p.page.paragraph(
       fmt::format("Worth: {} a doe this season, hire not taken off. F: inbreeding of a kid to "
                   "count on. Settles: "
-                  "in 100. If he fails: whom to call when she comes back in heat. * with caution "
-                  "or overruled, = "
-                  "no real difference.",
+                  "in 100. If he fails: whom to call when she comes back in heat, his hire and your "
+                  "limits not counted. * with caution or overruled, = no real difference.",
                   printable(p.herd.season.currency)));
   say_why(p, shown);
 }
@@ -146,6 +143,17 @@ void say_open(const PlanPage& p, const std::vector<PlanChange>* only) {
       p.page.paragraph(fmt::format("{}: {}", listed_words(does), text), 2, 16);
     }
   }
+}
+
+void say_kiddings(const PlanPage& p, const PlanDates& dates) {
+  if (dates.expected <= 0.0) return;
+  std::string text = fmt::format("Kiddings expected: {}", fixed(dates.expected, 1));
+  if (dates.in_window) {
+    text += fmt::format(", of them {} on the days you want ({} to {})", fixed(*dates.in_window, 1),
+                        to_text(*p.herd.season.kid_from), to_text(*p.herd.season.kid_to));
+  }
+  p.page.blank();
+  p.page.paragraph(text + ".");
 }
 
 void say_others(const PlanPage& p) {
@@ -201,7 +209,7 @@ void say_changes(const PlanPage& p, const EarlierPlan& since,
 }  // namespace
 
 void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
-                  const SeasonPlan& plan, const EarlierPlan* since,
+                  const SeasonPlan& plan, const PlanDates& dates, const EarlierPlan* since,
                   std::span<const WorthOfKnowing> worth) {
   Page page(out, preamble.colour);
   const PlanPage p{{herd, table, plan}, page};
@@ -218,6 +226,7 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
   if (since == nullptr) say_bucks(p);
   say_pairs(p, only);
   say_open(p, only);
+  if (since == nullptr) say_kiddings(p, dates);
   if (since == nullptr) {
     say_others(p);
     say_worth(page, herd, table, worth);

@@ -92,6 +92,10 @@ std::string open_words(const Herd& herd, const PairingTable& table, const Season
           "for; best for her: {}",
           name_of(herd, table, *open.best));
     case OpenWhy::no_plan:
+      if (plan.question.served[open.doe]) {
+        return served_words(herd, *plan.question.served[open.doe]) +
+               ", but your limits leave him no place in this plan: raise them, for he is in use";
+      }
       if (!open.best) return "no sire can be put to her within your limits";
       return fmt::format("{} cannot be put to her within your limits",
                          name_of(herd, table, *open.best));

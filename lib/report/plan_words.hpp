@@ -61,7 +61,7 @@ void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const P
                   const SeasonPlan& plan, const PlanDates& dates, const EarlierPlan* since,
                   std::span<const WorthOfKnowing> worth);
 void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table,
-                  const SeasonPlan& plan, const EarlierPlan* since,
+                  const SeasonPlan& plan, const PlanDates& dates, const EarlierPlan* since,
                   std::span<const WorthOfKnowing> worth);
 
 }  // namespace doewright

@@ -43,7 +43,7 @@ void report_plan(Sink& out, Format format, const Preamble& preamble, const Herd&
   if (format == Format::json) {
     return plan_as_json(out, preamble, herd, table, plan, dates, since, worth);
   }
-  plan_as_text(out, preamble, herd, table, plan, since, worth);
+  plan_as_text(out, preamble, herd, table, plan, dates, since, worth);
 }
 
 }  // namespace doewright

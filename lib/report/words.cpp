@@ -114,6 +114,11 @@ std::string not_sires(const Herd& herd, const Reason& r) {
   return fmt::format("your own list keeps {} from {}", name(herd, r, 1), name(herd, r, 0));
 }
 
+std::string sire_gone(const Herd& herd, const Reason& r) {
+  return fmt::format("{} has left the herd: only semen of his could be used (terms semen)",
+                     name(herd, r, 0));
+}
+
 std::string on_hold(const Herd& herd, const Reason& r) {
   return fmt::format("{} is on hold this season", name(herd, r, 0));
 }
@@ -344,6 +349,12 @@ std::string ask_kids_fault(const Herd& herd, const Reason& r) {
       fault_name(herd, r));
 }
 
+std::string ask_gene_test(const Herd& herd, const Reason& r) {
+  return fmt::format("was {} tested for {}? {} very likely carries it: if he does too, one kid in four {}",
+                     name(herd, r, 0), fault_name(herd, r), name(herd, r, 1),
+                     number(r, 1) > 0.5 ? "dies of it" : "gets two copies");
+}
+
 std::string ask_would_lead(const Herd& herd, const Reason& r) {
   const double kids = number(r, 1);
   if (kids < 1.0) {
@@ -380,6 +391,7 @@ constexpr std::array entries = {
     Entry{reason::polled_pair, polled_pair},
     Entry{reason::horns_unknown, horns_unknown},
     Entry{reason::not_sires, not_sires},
+    Entry{reason::sire_gone, sire_gone},
     Entry{reason::on_hold, on_hold},
     Entry{reason::papers_missing, papers_missing},
     Entry{reason::young_sire, young_sire},
@@ -417,6 +429,7 @@ constexpr std::array entries = {
     Entry{reason::ask_horns, ask_horns},
     Entry{reason::ask_worst, ask_worst},
     Entry{reason::ask_kids_fault, ask_kids_fault},
+    Entry{reason::ask_gene_test, ask_gene_test},
     Entry{reason::ask_would_lead, ask_would_lead},
     Entry{reason::ask_paper, ask_paper},
 };

@@ -109,7 +109,8 @@ class PlanDatesMaker {
     const SireAccount& account = table_.sires[sire];
     return of_sire_
         .emplace(sire, conceptions_of_offer(herd_.season,
-                                            stay_terms(herd_, account.offer, account.proven),
+                                            days_left(stay_terms(herd_, account.offer, account.proven),
+                                                      herd_.as_of),
                                             herd_.as_of, {}))
         .first->second;
   }

@@ -69,7 +69,7 @@ Standing standing_of(const Herd& herd, const PairingTable& table, const DoeAccou
   for (const PairingAccount& pair : doe.sires) {
     if (!pair.money) continue;
     if (pair.verdict != Verdict::avoid) return {DoeStanding::free, {}};
-    any = any || !ruled_out(doe.doe, pair.pairing.sire);
+    any = any || (!ruled_out(doe.doe, pair.pairing.sire) && !table.sires[pair.offer].gone);
   }
   return {any ? DoeStanding::overruled : DoeStanding::nobody, {}};
 }
@@ -131,7 +131,8 @@ SeasonProblem plan_problem(const Herd& herd, const PairingTable& table) {
     for (const PairingAccount& pair : doe.sires) {
       result.doe_costs(d, pair.offer) = millionths(pair.doe_cost);
       const bool over = table.sires[pair.offer].some_days_past && pair.settle_probability <= 0.0;
-      if (over && standing.locked != pair.offer) continue;  // no day of his is left
+      const bool not_there = over || table.sires[pair.offer].gone;  // no day left, or dead
+      if (not_there && standing.locked != pair.offer) continue;
       if (pair.money && allowed(standing, doe, pair)) {
         problem.values(d, pair.offer) = millionths(pair.money->value);
       }

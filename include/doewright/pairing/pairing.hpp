@@ -111,6 +111,9 @@ struct SireAccount {
   double settle_probability = 0.0;
   Date from, to;              ///< His days with the does, blanks settled.
   int days_on_farm = 0;
+  /// He died, or the herd's own buck left, before this season: only semen of his could be used. Then he is
+  /// to be avoided for every doe (rule not-sires), and a plan does not use him.
+  bool gone = false;
   bool some_days_past = false;  ///< With days_left_only: some of his days are over, or all of them.
   /// Hire and doe costs for as many of the does put forward as he may serve, over the kiddings
   /// expected of them. Empty: no doe, or none settles.

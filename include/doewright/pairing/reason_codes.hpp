@@ -30,6 +30,8 @@ inline constexpr std::string_view horns_unknown =
     "rule.horns-unknown";  ///< animals: those whose horns are not recorded
 inline constexpr std::string_view not_sires =
     "rule.not-sires";                                     ///< animals {sire, doe}; records does.csv
+inline constexpr std::string_view sire_gone =
+    "rule.sire-gone";  ///< animals {sire}: dead, or no longer the herd's own
 inline constexpr std::string_view on_hold = "rule.hold";  ///< animals {doe}; its own reasons follow
 inline constexpr std::string_view papers_missing =
     "rule.papers";  ///< animals {sire}; numbers {papers not in order, asked}
@@ -100,6 +102,8 @@ inline constexpr std::string_view ask_worst =
     "ask.worst";  ///< animals {animal, taken as}; numbers {0 sire 1 dam, F}
 inline constexpr std::string_view ask_kids_fault =
     "ask.kids-fault";  ///< numbers {fault}: were his kids looked at
+inline constexpr std::string_view ask_gene_test =
+    "ask.gene-test";  ///< animals {sire, doe}; numbers {fault, 1 lethal}: she carries it, he was not tested
 inline constexpr std::string_view ask_would_lead =
     "ask.would-lead";  ///< animals {sire, doe}; numbers {fault, clear kids; 0: a clear gene test}
 inline constexpr std::string_view ask_paper = "ask.paper";  ///< numbers {index of the paper}
@@ -115,7 +119,7 @@ inline constexpr std::array all = {
     doe_fit,        doe_decided,       doe_gone,         doe_young,       doe_light,
     doe_weigh,      doe_grown_unknown, doe_age_unknown,  doe_thin,        doe_fat,
     doe_rest,       ask_parents,       ask_complete,     ask_horns,       ask_worst,
-    ask_kids_fault, ask_would_lead,    ask_paper,
+    ask_kids_fault, ask_would_lead,    ask_paper,        sire_gone,       ask_gene_test,
 };
 
 }  // namespace doewright::reason
