@@ -112,9 +112,15 @@ Proof prove(const Herd& herd, const FaultFit& fit, Animal sire, const Run& run) 
   for (const ProvingMate mate : mates) {
     std::array<double, 3> clear{};
     for (std::uint8_t k = 0; k < 3; ++k) clear[k] = clear_kid_probability(sign, k, mate, q);
+    // In units of the likeliest, so that the powers of many kids do not all vanish.
+    double likeliest = 0.0;
+    for (std::size_t k = 0; k < 3; ++k) likeliest = now[k] > 0.0 ? std::max(likeliest, clear[k]) : likeliest;
     const auto carries = [&](std::uint32_t kids) {
-      const double none = now[0] * std::pow(clear[0], kids);
-      const double some = now[1] * std::pow(clear[1], kids) + now[2] * std::pow(clear[2], kids);
+      const auto all_clear = [&](std::size_t k) {
+        return likeliest > 0.0 ? now[k] * std::pow(clear[k] / likeliest, kids) : 0.0;
+      };
+      const double none = all_clear(0);
+      const double some = all_clear(1) + all_clear(2);
       return none + some > 0.0 ? some / (none + some) : 1.0;
     };
     const auto classical = [&](std::uint32_t kids) { return std::pow(clear[1], kids); };
