@@ -20,84 +20,6 @@ bool is_told(const Herd& herd, const std::vector<FaultIndex>& faults) {
   });
 }
 
-/// Chance that an animal with k copies shows the sign, given its own look.
-double shows_given(const FaultModel& fault, const LookedAt* look, bool alive, int sex, int k) {
-  if (!(sex == 0 ? fault.shown_doe : fault.shown_buck)) return 0.0;
-  const double unwanted = chance_shown(fault, sex)[static_cast<std::size_t>(k)];
-  if (look != nullptr && look->look == Look::found) return 1.0;
-  if (alive) return 0.0;
-  if (look == nullptr || look->look == Look::not_looked) return unwanted;
-  const double missed = (1.0 - look->detection) * unwanted;
-  const double clear = 1.0 - unwanted + missed;
-  return clear > 0.0 ? missed / clear : 0.0;
-}
-
-/// Weight of each sex given k copies: one where it is known, else by what was seen.
-std::array<double, 2> sexes_given(const LocusFit& locus, Animal animal, int k) {
-  const int sex = genetic_sex(locus.sex(animal));
-  if (sex == 0) return {1.0, 0.0};
-  if (sex == 1) return {0.0, 1.0};
-  std::array<double, 2> weight = {1.0, 1.0};
-  for (const LocusRecord& record : locus.records()) {
-    if (record.pair || record.animal != animal) continue;
-    for (int s = 0; s < 2; ++s) weight[static_cast<std::size_t>(s)] *= at(record.likelihood, s, k);
-  }
-  if (locus.x_linked()) {
-    const Transmission from{true};
-    for (int s = 0; s < 2; ++s) {
-      weight[static_cast<std::size_t>(s)] *= from.founder(k, locus.frequency(animal), s);
-    }
-  }
-  const double sum = weight[0] + weight[1];
-  if (sum <= 0.0) return {0.5, 0.5};
-  return {weight[0] / sum, weight[1] / sum};
-}
-
-std::vector<AnimalFault> animals_of_locus(const FaultFitState& state,
-                                          std::span<const Animal> animals, const Run& run) {
-  const LocusFit& locus = *state.locus;
-  const FaultModel& fault = state.model();
-  const auto world = locus.world(animals, run);
-  const EvidenceIndex evidence(*state.herd);
-  std::vector<bool> alive(state.herd->pedigree.size(), false);
-  for (const LocusRecord& record : locus.records()) {
-    const bool not_showing = record.kind == RecordKind::alive || record.living_of_unknown_litter;
-    if (record.fault == state.fault && !record.pair && not_showing) {
-      alive[record.animal->position] = true;
-    }
-  }
-  std::vector<AnimalFault> result;
-  for (const Animal animal : animals) {
-    AnimalFault known;
-    const Copies copies = world->marginal(animal);
-    known.copies = copies;
-    const LookedAt look = evidence.looked_at(animal, state.fault);
-    for (int k = 0; k < 3; ++k) {
-      const double p = copies[static_cast<std::size_t>(k)];
-      if (p == 0.0) continue;
-      const auto weight = sexes_given(locus, animal, k);
-      for (int sex = 0; sex < 2; ++sex) {
-        known.shows += p * weight[static_cast<std::size_t>(sex)] *
-                       shows_given(fault, &look, alive[animal.position], sex, k);
-      }
-    }
-    known.method = world->method();
-    if (const DrawnCopies* drawn = world->drawn()) {
-      const auto counts = drawn->counts(animal, animal);
-      for (std::size_t k = 0; k < 3; ++k) {
-        std::array<double, 9> is_k{};
-        for (std::size_t j = 0; j < 3; ++j) is_k[3 * k + j] = 1.0;
-        const auto estimate = drawn->estimate(counts, is_k);
-        if (estimate.standard_error <= known.standard_error) continue;
-        known.standard_error = estimate.standard_error;
-        known.effective_draws = estimate.effective_draws;
-      }
-    }
-    result.push_back(known);
-  }
-  return result;
-}
-
 /// The largest error of the chances of a pair, and what the draws are worth for that one.
 void add_error(const DrawnCopies& drawn, Animal sire, Animal doe, const KidOfCopies& kid,
                KidRisk& risk) {
@@ -115,6 +37,11 @@ void add_error(const DrawnCopies& drawn, Animal sire, Animal doe, const KidOfCop
   }
   for (const auto& grade : kid.grades_doe) look_at(grade);
   for (const auto& grade : kid.grades_buck) look_at(grade);
+  for (std::size_t cell = 0; cell < 9; ++cell) {
+    std::array<double, 9> is_cell{};
+    is_cell[cell] = 1.0;
+    look_at(is_cell);
+  }
 }
 
 Grid<KidRisk> kids_of_locus(const FaultFitState& state, std::span<const Animal> sires,

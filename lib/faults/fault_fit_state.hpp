@@ -25,6 +25,10 @@ struct FaultFitState {
   const FaultModel& model() const { return herd->faults[fault]; }
 };
 
+/// One locus: copies of each of `animals`, and the chance that it shows the sign.
+std::vector<AnimalFault> animals_of_locus(const FaultFitState& state,
+                                          std::span<const Animal> animals, const Run& run);
+
 /// For each of `animals` the records within reach, nearest first: (steps, index into `whose`).
 /// `whose[r]` is the animal of record r.
 std::vector<std::vector<std::size_t>> nearest_records(const Pedigree& pedigree,

@@ -2,6 +2,8 @@
 #include "locus_fit.hpp"
 
 #include <algorithm>
+#include <array>
+#include <cmath>
 
 namespace doewright {
 
@@ -30,6 +32,28 @@ LocusWorld LocusFit::world_without(const std::vector<bool>& left_out,
                                    std::span<const Animal> asked, const Run& run) const {
   const LocusInput input = locus_input(*herd_, locus_, records_, left_out);
   return LocusWorld(herd_->pedigree, input, asked, options_, run);
+}
+
+std::optional<CopiesBySex> LocusFit::sexes_of(Animal animal, const Run& run) const {
+  LocusInput input = input_;
+  const std::array asked = {animal};
+  std::array<double, 2> log_chance{};
+  CopiesBySex result{};
+  for (std::size_t sex = 0; sex < 2; ++sex) {
+    input.sex[animal.position] = sex == 0 ? Sex::doe : Sex::buck;
+    const LocusWorld world(herd_->pedigree, input, asked, options_, run);
+    if (world.drawn() != nullptr) return std::nullopt;
+    log_chance[sex] = world.possible() ? world.log_total() : -INFINITY;
+    if (world.possible()) result[sex] = world.marginal(animal);
+  }
+  const double largest = std::max(log_chance[0], log_chance[1]);
+  if (!std::isfinite(largest)) return std::nullopt;
+  double sum = 0.0;
+  for (double& value : log_chance) sum += value = std::exp(value - largest);
+  for (std::size_t sex = 0; sex < 2; ++sex) {
+    for (double& p : result[sex]) p *= log_chance[sex] / sum;
+  }
+  return result;
 }
 
 bool LocusFit::possible_with(const std::vector<std::size_t>& some, const Run& run) const {

@@ -3,6 +3,7 @@
 /// One locus of a herd: its evidence, and the worlds of genotypes it leaves possible.
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -31,6 +32,10 @@ class LocusFit {
   /// With some records left out (by index; shorter than records(): the rest stay in).
   LocusWorld world_without(const std::vector<bool>& left_out, std::span<const Animal> asked,
                            const Run& run) const;
+
+  /// X-linked, of an animal of unknown sex: chance of each sex with each number of copies, given
+  /// everything: both sexes are tried. Empty: beyond the tables. Cost: two eliminations.
+  std::optional<CopiesBySex> sexes_of(Animal animal, const Run& run) const;
 
   /// Records that cannot all be true together and of which none can be left out; empty: all can be.
   /// Cost: the smaller the set, the fewer eliminations: about its size times log2 of the records.

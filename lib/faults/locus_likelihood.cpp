@@ -52,6 +52,17 @@ CopiesBySex likelihood_of_look(const FaultModel& fault, const LookedAt& look) {
   return result;
 }
 
+CopiesBySex likelihood_of_death(const FaultModel& fault, double survive) {
+  CopiesBySex result;
+  for (int sex = 0; sex < 2; ++sex) {
+    const Copies shown = chance_shown(fault, sex);
+    for (std::size_t k = 0; k < 3; ++k) {
+      result[static_cast<std::size_t>(sex)][k] = shown[k] + (1.0 - shown[k]) * (1.0 - survive);
+    }
+  }
+  return result;
+}
+
 CopiesBySex likelihood_of_test(const FaultModel& fault, std::uint8_t result) {
   const double e = fault.test_error;
   CopiesBySex table;

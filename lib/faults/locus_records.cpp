@@ -3,7 +3,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <tuple>
+
+#include <doewright/herd/samples.hpp>
 
 #include "litter_of_kidding.hpp"
 #include "survival.hpp"
@@ -165,7 +166,8 @@ class Gatherer {
                        .fault = fault,
                        .animal = animal,
                        .rows = look.rows.empty() ? std::vector<Row>{own_row(animal)} : look.rows,
-                       .likelihood = not_shown};
+                       .likelihood = not_shown,
+                       .survived = true};
     const bool parents = herd_.pedigree.dam(animal).has_value() ||
                          !herd_.pedigree.possible_sires(animal).empty();
     record.living_of_unknown_litter = parents && !litter_size_known;
@@ -173,15 +175,7 @@ class Gatherer {
   }
 
   CopiesBySex dead(FaultIndex fault) const {
-    CopiesBySex result;
-    for (int sex = 0; sex < 2; ++sex) {
-      const Copies shown = chance_shown(model(fault), sex);
-      for (std::size_t k = 0; k < 3; ++k) {
-        result[static_cast<std::size_t>(sex)][k] =
-            shown[k] + (1.0 - shown[k]) * (1.0 - herd_.season.kid.survive);
-      }
-    }
-    return result;
+    return likelihood_of_death(model(fault), herd_.season.kid.survive);
   }
 
   void add_kids_without_rows(FaultIndex fault, const LitterWithoutRows& litter) {
@@ -230,33 +224,15 @@ class Gatherer {
     return result;
   }
 
-  /// One sample counts once; repeats of it that differ count for nothing.
+  /// One sample counts once, under whichever signs of the gene it is written; repeats of it that differ
+  /// count for nothing.
   void add_tests() {
-    std::vector<const GeneTest*> tests;
-    for (const GeneTest& test : herd_.gene_tests) {
-      if (std::find(locus_.signs.begin(), locus_.signs.end(), test.fault) != locus_.signs.end()) {
-        tests.push_back(&test);
-      }
-    }
-    const auto sample = [](const GeneTest* test) {
-      return std::tuple(test->animal, test->fault, test->date, test->laboratory);
-    };
-    std::stable_sort(tests.begin(), tests.end(), [&](const GeneTest* a, const GeneTest* b) {
-      return sample(a) < sample(b);
-    });
-    for (std::size_t k = 0; k < tests.size();) {
-      LocusRecord record{.kind = RecordKind::gene_test,
-                         .fault = tests[k]->fault,
-                         .animal = tests[k]->animal};
-      bool differ = false;
-      std::size_t end = k;
-      for (; end < tests.size() && sample(tests[end]) == sample(tests[k]); ++end) {
-        differ = differ || tests[end]->copies != tests[k]->copies;
-        record.rows.push_back(tests[end]->row);
-      }
-      record.likelihood = likelihood_of_test(model(record.fault), tests[k]->copies);
-      k = end;
-      if (!differ) add(std::move(record));
+    for (const auto& sample : samples_of(herd_, locus_.signs)) {
+      const GeneTest& first = *sample.front();
+      LocusRecord record{.kind = RecordKind::gene_test, .fault = first.fault, .animal = first.animal};
+      for (const GeneTest* test : sample) record.rows.push_back(test->row);
+      record.likelihood = likelihood_of_test(model(record.fault), first.copies);
+      if (all_read_alike(sample)) add(std::move(record));
     }
   }
 

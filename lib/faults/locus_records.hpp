@@ -32,6 +32,7 @@ struct LocusRecord {
   std::vector<Row> rows = {};
   bool told = false;
   CopiesBySex likelihood = {Copies{1, 1, 1}, Copies{1, 1, 1}};
+  bool survived = false;                  ///< It lived past the age at which this sign kills.
   bool living_of_unknown_litter = false;  ///< Then `likelihood` is the not-shown table.
   std::optional<PairEvidence> pair = {};
 };
@@ -40,6 +41,8 @@ struct LocusRecord {
 Copies chance_shown(const FaultModel& fault, int sex);
 /// P(that look | copies), by sex. \pre look is not not_looked.
 CopiesBySex likelihood_of_look(const FaultModel& fault, const LookedAt& look);
+/// P(dead before the age of a lethal sign | copies), by sex (DEFINITIONS 3).
+CopiesBySex likelihood_of_death(const FaultModel& fault, double survive);
 /// P(that result | copies), by sex.
 CopiesBySex likelihood_of_test(const FaultModel& fault, std::uint8_t result);
 

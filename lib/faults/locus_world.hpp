@@ -54,6 +54,8 @@ class LocusWorld {
   Method method() const noexcept { return drawn_ ? Method::sampled : Method::exact; }
   /// What it was sampled from; none: exact.
   const DrawnCopies* drawn() const noexcept { return drawn_.get(); }
+  /// Exact only: log of the probability of all evidence.
+  double log_total() const noexcept { return tree_ ? tree_->log_total() : 0.0; }
   std::size_t width() const noexcept { return tree_ ? tree_->shape().width() : 0; }
   std::size_t entries() const noexcept { return tree_ ? tree_->shape().entries() : 0; }
 

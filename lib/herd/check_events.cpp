@@ -8,6 +8,8 @@
 
 #include <fmt/format.h>
 
+#include <doewright/herd/samples.hpp>
+
 #include <doewright/herd/evidence.hpp>
 
 #include "checks.hpp"
@@ -167,6 +169,35 @@ void check_counts(const Herd& herd, const SayProblem& say) {
   }
 }
 
+/// The entry that stands for a gene: signs of one gene are the same test.
+FaultIndex gene_of(const Herd& herd, FaultIndex fault) {
+  const std::string& base = herd.faults[fault].same_locus_as;
+  for (std::size_t f = 0; !base.empty() && f < herd.faults.size(); ++f) {
+    if (herd.faults[f].key == base) return static_cast<FaultIndex>(f);
+  }
+  return fault;
+}
+
+void check_samples(const Herd& herd, const SayProblem& say) {
+  if (herd.gene_tests.empty()) return;
+  for (std::size_t gene = 0; gene < herd.faults.size(); ++gene) {
+    std::vector<FaultIndex> signs;
+    for (std::size_t f = 0; f < herd.faults.size(); ++f) {
+      const auto fault = static_cast<FaultIndex>(f);
+      if (gene_of(herd, fault) == gene) signs.push_back(fault);
+    }
+    for (const GeneSample& sample : samples_of(herd, signs)) {
+      if (all_read_alike(sample)) continue;
+      const GeneTest& last = *sample.back();
+      say(problem_at(Severity::warning, "tests-differ", last.row, herd.ids[last.animal],
+                     fmt::format("one sample of {} was read differently for {}: none of its {} "
+                                 "results counts",
+                                 herd.ids[last.animal], herd.faults[gene].key, sample.size()),
+                     "correct the wrong row, or write the date or laboratory if they are two samples"));
+    }
+  }
+}
+
 }  // namespace
 
 void check_dates_of_facts(const Herd& herd, const SayProblem& say) {
@@ -177,6 +208,7 @@ void check_dates_of_facts(const Herd& herd, const SayProblem& say) {
 void check_looks(const Herd& herd, const SayProblem& say) {
   check_scored(herd, say);
   check_counts(herd, say);
+  check_samples(herd, say);
 }
 
 }  // namespace doewright
