@@ -6,6 +6,7 @@
 #include <doewright/core/text.hpp>
 #include <doewright/report/words.hpp>
 
+#include "html_band.hpp"
 #include "html_page.hpp"
 #include "owner_words.hpp"
 #include "pedigree_forms.hpp"
@@ -20,25 +21,18 @@ constexpr double strip_long = 1000.0, strip_thick = 12.0;
 /// One block a doe put to him: woven if she kidded to him, half if she is in kid or it is too early
 /// to tell, else empty.
 void band_of_put(HtmlWriter& html, const OwnerReport& report) {
-  constexpr double high = 24.0;
-  const auto svg = html.in("svg", {{"viewBox", {0, 0, strip_long, high}},
-                                   {"class", "band"},
-                                   {"preserveAspectRatio", "none"},
-                                   {"aria-hidden", "true"}});
-  weaves(html);
-  const double wide = strip_long / static_cast<double>(std::max<std::size_t>(1, report.put.size()));
-  for (std::size_t k = 0; k < report.put.size(); ++k) {
+  woven_band(html, report.put.size(), [&](std::size_t k, BandBlock block) {
     const PutToHim& put = report.put[k];
-    const double x = wide * static_cast<double>(k), to = wide - std::min(3.0, wide / 4.0);
-    html.leaf("rect", {{"x", x}, {"width", to}, {"height", high}, {"class", "g-wool-dark"}});
-    if (!put.kidded && !put.settled && !put.too_early) continue;
-    const double from = put.kidded ? 0.0 : high / 2.0;
-    html.leaf("rect", {{"x", x},
+    html.leaf("rect",
+              {{"x", block.x}, {"width", block.wide}, {"height", band_high}, {"class", "g-wool-dark"}});
+    if (!put.kidded && !put.settled && !put.too_early) return;
+    const double from = put.kidded ? 0.0 : band_high / 2.0;
+    html.leaf("rect", {{"x", block.x},
                        {"y", from},
-                       {"width", to},
-                       {"height", high - from},
+                       {"width", block.wide},
+                       {"height", band_high - from},
                        {"fill", "url(#weave", 0, ")"}});
-  }
+  });
 }
 
 /// A share of a whole as a bar; the number stands beside it.

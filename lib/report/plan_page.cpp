@@ -11,6 +11,7 @@
 
 #include "cells_forms.hpp"
 #include "door_days.hpp"
+#include "html_band.hpp"
 #include "html_page.hpp"
 #include "pedigree_forms.hpp"
 #include "plan_words.hpp"
@@ -34,26 +35,18 @@ std::vector<std::size_t> weaves_of(const PlanView& p) {
 
 /// One block a doe in the weave of her sire; an empty one for a doe left open.
 void band_of_plan(HtmlWriter& html, const DoorPlan& p) {
-  constexpr double all = 1000.0, high = 24.0;
-  const auto svg = html.in("svg", {{"viewBox", {0, 0, all, high}},
-                                   {"class", "band"},
-                                   {"preserveAspectRatio", "none"},
-                                   {"aria-hidden", "true"}});
-  weaves(html);
-  const std::size_t does = p.table.does.size();
-  const double wide = all / static_cast<double>(std::max<std::size_t>(1, does));
-  for (std::size_t d = 0; d < does; ++d) {
-    const double x = wide * static_cast<double>(d), to = wide - std::min(3.0, wide / 4.0);
-    const std::optional<std::size_t> sire = p.plan.choice.sire_of_doe[d];
+  woven_band(html, p.table.does.size(), [&](std::size_t k, BandBlock block) {
+    const std::optional<std::size_t> sire = p.plan.choice.sire_of_doe[k];
     if (sire && p.weave[*sire] < threads_most) {
-      html.leaf(
-          "rect",
-          {{"x", x}, {"width", to}, {"height", high}, {"fill", "url(#weave", p.weave[*sire], ")"}});
+      html.leaf("rect", {{"x", block.x},
+                         {"width", block.wide},
+                         {"height", band_high},
+                         {"fill", "url(#weave", p.weave[*sire], ")"}});
     } else {
       const HtmlConst ground = sire ? HtmlConst("g-wool-dark") : HtmlConst("g-wool");
-      html.leaf("rect", {{"x", x}, {"width", to}, {"height", high}, {"class", ground}});
+      html.leaf("rect", {{"x", block.x}, {"width", block.wide}, {"height", band_high}, {"class", ground}});
     }
-  }
+  });
 }
 
 std::string first_upper(std::string text) {

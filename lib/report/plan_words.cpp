@@ -44,6 +44,20 @@ std::string not_there_words(const Herd& herd, const PairingTable& table, const S
   return text;
 }
 
+/// "; Larch was with her too from 2026-10-05: ...", or nothing: whose kid it is, is not settled.
+std::string others_words(const Herd& herd, const Service& service) {
+  constexpr std::int32_t one_season = 120;  // days before the last service
+  for (const Service& other : herd.services) {
+    if (other.doe != service.doe || other.sire == service.sire || !other.from.known()) continue;
+    const std::int32_t before = service.from.latest() - other.from.latest();
+    if (before < 0 || before > one_season || other.from.earliest() > herd.as_of) continue;
+    return fmt::format("; {} served her or was with her too from {}, and the figures are of {} alone: "
+                       "`whose` gives each his chance",
+                       short_name(herd, other.sire), to_text(other.from), short_name(herd, service.sire));
+  }
+  return {};
+}
+
 /// "; in kid 83 in 100 as of today; not seen back in heat, but ... test her".
 std::string stands_words(const Herd& herd, const PlannedPair& pair) {
   if (!pair.in_kid) return {};
@@ -113,7 +127,9 @@ std::string pair_words(const Herd& herd, const PairingTable& table, const Season
   }
   switch (plan.question.standing[pair.doe]) {
     case DoeStanding::served:
-      return served_words(herd, *plan.question.served[pair.doe]) + stands_words(herd, pair);
+      return served_words(herd, *plan.question.served[pair.doe]) + stands_words(herd, pair) +
+             others_words(herd, *plan.question.served[pair.doe]) +
+             (account.verdict == Verdict::avoid ? "; to be avoided, but done: " + first : std::string());
     case DoeStanding::locked: {
       std::string text = "you have set him for her yourself";
       if (account.verdict == Verdict::avoid) text += ", overruled: " + first;

@@ -5,6 +5,10 @@
 
 #include <doewright/core/errors.hpp>
 #include <doewright/core/text.hpp>
+#include <doewright/report/words.hpp>
+#include <doewright/timing/offer.hpp>
+
+#include "plan_words.hpp"
 
 namespace doewright {
 
@@ -156,6 +160,20 @@ std::string inputs_words(const Preamble& preamble) {
     text += input_words(preamble.inputs[i]);
   }
   return text;
+}
+
+std::string past_days_words(const Herd& herd, std::span<const SireOffer> offers) {
+  std::vector<std::string> past;
+  for (const SireOffer& offer : offers) {
+    const bool said = offer.from.known() || offer.to.known();
+    if (!said || offer.terms == Terms::semen || last_day_of_stay(herd, offer) >= herd.as_of) continue;
+    past.push_back(short_name(herd, offer.sire));
+  }
+  if (past.empty()) return {};
+  return fmt::format(
+      " The days of {} in sires.csv are over: the figures here are as if they were to come. Write new "
+      "days.",
+      listed_words(past));
 }
 
 void say_inputs(Page& page, const Preamble& preamble) {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #pragma once
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -17,6 +18,9 @@ void begin_document(JsonWriter& json, std::string_view schema, const Preamble& p
 
 /// "3 records were set aside and read as unknown. " or nothing.
 std::string set_aside_words(const Preamble& preamble);
+
+/// " The days of Larch in sires.csv are over ...", or nothing; semen has no such days.
+std::string past_days_words(const Herd& herd, std::span<const SireOffer> offers);
 
 /// Says at the foot of a text which assumed values mattered and which defaults to set.
 void say_inputs(Page& page, const Preamble& preamble);

@@ -7,6 +7,7 @@
 #include <doewright/report/words.hpp>
 
 #include "cells_forms.hpp"
+#include "html_band.hpp"
 #include "html_page.hpp"
 #include "kin_parts.hpp"
 #include "pairing_text.hpp"
@@ -21,33 +22,25 @@ namespace {
 /// One block a doe, in the weaves of the sires level at the head of her list, one above the other;
 /// plain for a doe that must wait or has nobody.
 void band_of_does(HtmlWriter& html, const CellsLook& look) {
-  constexpr double all = 1000.0, high = 24.0;
-  const auto svg = html.in("svg", {{"viewBox", {0, 0, all, high}},
-                                   {"class", "band"},
-                                   {"preserveAspectRatio", "none"},
-                                   {"aria-hidden", "true"}});
-  weaves(html);
-  const double wide = all / static_cast<double>(std::max<std::size_t>(1, look.heads.size()));
-  for (std::size_t d = 0; d < look.heads.size(); ++d) {
-    const double x = wide * static_cast<double>(d), to = wide - std::min(3.0, wide / 4.0);
+  woven_band(html, look.heads.size(), [&](std::size_t k, BandBlock block) {
     std::vector<std::size_t> woven;
-    for (const std::size_t offer : look.heads[d]) {
+    for (const std::size_t offer : look.heads[k]) {
       if (look.weave[offer] < threads_most) woven.push_back(look.weave[offer]);
     }
     if (woven.empty()) {
       const HtmlConst ground =
-          look.heads[d].empty() ? HtmlConst("g-wool") : HtmlConst("g-wool-dark");
-      html.leaf("rect", {{"x", x}, {"width", to}, {"height", high}, {"class", ground}});
+          look.heads[k].empty() ? HtmlConst("g-wool") : HtmlConst("g-wool-dark");
+      html.leaf("rect", {{"x", block.x}, {"width", block.wide}, {"height", band_high}, {"class", ground}});
     }
-    const double each = high / static_cast<double>(std::max<std::size_t>(1, woven.size()));
-    for (std::size_t k = 0; k < woven.size(); ++k) {
-      html.leaf("rect", {{"x", x},
-                         {"y", each * static_cast<double>(k)},
-                         {"width", to},
+    const double each = band_high / static_cast<double>(std::max<std::size_t>(1, woven.size()));
+    for (std::size_t w = 0; w < woven.size(); ++w) {
+      html.leaf("rect", {{"x", block.x},
+                         {"y", each * static_cast<double>(w)},
+                         {"width", block.wide},
                          {"height", each},
-                         {"fill", "url(#weave", woven[k], ")"}});
+                         {"fill", "url(#weave", woven[w], ")"}});
     }
-  }
+  });
 }
 
 constexpr std::size_t named_most = 4;

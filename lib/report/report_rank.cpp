@@ -98,7 +98,8 @@ void report_rank(Sink& out, Format format, const Preamble& preamble, const Herd&
     return;
   }
   Page page(out, preamble.colour);
-  page.headline(set_aside_words(preamble) + rank_headline(herd, table));
+  page.headline(set_aside_words(preamble) + rank_headline(herd, table) +
+                past_days_words(herd, herd.sires));
   const std::string close = rank_close_calls(herd, table);
   if (!close.empty()) page.paragraph(close);
   page.paragraph(

@@ -99,7 +99,8 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
   if (format == Format::json) return as_json(out, preamble, herd, table);
 
   Page page(out, preamble.colour);
-  page.headline(set_aside_words(preamble) + sire_headline(herd, table));
+  page.headline(set_aside_words(preamble) + sire_headline(herd, table) +
+                past_days_words(herd, {&table.sires.front().offer, 1}));
   for (const Reason& question : table.sires.front().questions) {
     page.labelled("Ask his owner: ", 15, printable(sentence(herd, question)));
   }

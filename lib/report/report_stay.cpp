@@ -179,7 +179,7 @@ void report_stay(Sink& out, Format format, const Preamble& preamble, const Herd&
   if (format == Format::csv) return as_csv(out, advice);
   Page page(out, preamble.colour);
   page.headline(set_aside_words(preamble) + headline(herd, offer, advice) +
-                offered_words(herd, advice));
+                offered_words(herd, advice) + past_days_words(herd, {&offer, 1}));
   if (!advice.stays.empty()) say_table(page, herd, advice);
   say_inputs(page, preamble);
 }

@@ -9,6 +9,7 @@
 #include <doewright/report/words.hpp>
 
 #include "cells_forms.hpp"
+#include "html_band.hpp"
 #include "html_page.hpp"
 #include "kin_parts.hpp"
 #include "pairing_text.hpp"
@@ -21,31 +22,21 @@ namespace {
 
 /// One block a doe: woven for go, with an open seam for caution, empty for avoid.
 void band_of_verdicts(HtmlWriter& html, const CellsLook& look) {
-  constexpr double all = 1000.0, high = 24.0;
-  const auto svg = html.in("svg", {{"viewBox", {0, 0, all, high}},
-                                   {"class", "band"},
-                                   {"preserveAspectRatio", "none"},
-                                   {"aria-hidden", "true"}});
-  weaves(html);
-  const std::size_t does = look.table.does.size();
-  const double wide = all / static_cast<double>(std::max<std::size_t>(1, does));
-  for (std::size_t d = 0; d < does; ++d) {
-    const double x = wide * static_cast<double>(d), to = wide - std::min(3.0, wide / 4.0);
-    const Verdict verdict = look.table.does[d].sires.front().verdict;
-    if (verdict == Verdict::avoid) {
-      html.leaf("rect", {{"x", x}, {"width", to}, {"height", high}, {"class", "g-wool-dark"}});
-      continue;
-    }
-    const double from = verdict == Verdict::caution ? high / 2.0 : 0.0;
+  woven_band(html, look.table.does.size(), [&](std::size_t k, BandBlock block) {
+    const Verdict verdict = look.table.does[k].sires.front().verdict;
+    const double from = verdict == Verdict::avoid     ? band_high
+                        : verdict == Verdict::caution ? band_high / 2.0
+                                                      : 0.0;
     if (from > 0.0) {
-      html.leaf("rect", {{"x", x}, {"width", to}, {"height", from}, {"class", "g-wool-dark"}});
+      html.leaf("rect", {{"x", block.x}, {"width", block.wide}, {"height", from}, {"class", "g-wool-dark"}});
     }
-    html.leaf("rect", {{"x", x},
+    if (from == band_high) return;
+    html.leaf("rect", {{"x", block.x},
                        {"y", from},
-                       {"width", to},
-                       {"height", high - from},
+                       {"width", block.wide},
+                       {"height", band_high - from},
                        {"fill", "url(#weave", 0, ")"}});
-  }
+  });
 }
 
 void one_figure(HtmlWriter& html, std::string_view title, std::string_view figure,

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include <doewright/timing/kidding_days.hpp>
 #include <doewright/timing/calendar.hpp>
 
 #include <algorithm>
@@ -156,13 +157,13 @@ class Calendar {
             .quiet_on = served.quiet_on};
   }
 
-  void due(Animal doe, const ServedDoe& served, const DueWindow& window, int mean) {
+  void due(Animal doe, const ServedDoe& served, const DueWindow& window, Date last, int mean) {
     add(row(doe, served, CalendarWhat::watch_from, window.low));
     CalendarEvent event = row(doe, served, CalendarWhat::due, window.middle);
     event.low = window.low;
     event.high = window.high;
     add(event);
-    add(row(doe, served, CalendarWhat::query, served.last + (mean + 7)));
+    add(row(doe, served, CalendarWhat::query, last + (mean + 7)));
   }
 
   void after_service(Animal doe, const ServedDoe& served, const GestationClass& gestation) {
@@ -182,19 +183,41 @@ class Calendar {
     add(on(CalendarWhat::dry_off, 90));
     add(on(CalendarWhat::feed_up, 100));
     add(on(CalendarWhat::booster, 120));
-    due(doe, served, due_after_service(served.first, gestation),
+    due(doe, served, due_after_service(served.first, gestation), served.last,
         static_cast<int>(std::lround(gestation.mean)));
   }
 
   void after_stay(Animal doe, const ServedDoe& served, const GestationClass& gestation) {
-    const DueFrom part{served.first, served.weight, gestation};
+    DueFrom part{served.first, served.weight, gestation};
+    Date last = served.last;
+    if (const auto until = pen_goes_on(doe, served)) {
+      if (auto days = conceptions_of_served(herd_, offspring_, doe, gestation, until)) {
+        part = std::move(*days);
+        last = std::max(last, *until);
+      }
+    }
     const DueWindow window = due_after_days({&part, 1});
-    add(row(doe, served, CalendarWhat::blood_test, served.last + 30));
-    add(row(doe, served, CalendarWhat::scan, served.last + 45));
+    add(row(doe, served, CalendarWhat::blood_test, last + 30));
+    add(row(doe, served, CalendarWhat::scan, last + 45));
     add(row(doe, served, CalendarWhat::dry_off, window.low - 60));
     add(row(doe, served, CalendarWhat::feed_up, window.low - 50));
     add(row(doe, served, CalendarWhat::booster, window.low - 30));
-    due(doe, served, window, static_cast<int>(std::lround(gestation.mean)));
+    due(doe, served, window, last, static_cast<int>(std::lround(gestation.mean)));
+  }
+
+  /// A pen that is still running goes on to his last day on offer, if one was said.
+  std::optional<Date> pen_goes_on(Animal doe, const ServedDoe& served) const {
+    const bool running = std::any_of(herd_.services.begin(), herd_.services.end(), [&](const Service& s) {
+      return s.doe == doe && served.sire == s.sire && s.how == ServiceHow::pen && !s.to.known() &&
+             s.from.known() && s.from.earliest() <= herd_.as_of;
+    });
+    if (!running) return std::nullopt;
+    for (const SireOffer& offer : herd_.sires) {
+      if (offer.sire != *served.sire) continue;
+      const Date to = last_day_of_stay(herd_, offer);
+      if (to > herd_.as_of) return to;
+    }
+    return std::nullopt;
   }
 
   const Herd& herd_;

@@ -5,29 +5,16 @@
 //   bench_faults FOLDER [times]
 #include <algorithm>
 #include <cstdlib>
-#include <ctime>
 
 #include <fmt/format.h>
 
 #include <doewright/faults/fault_fit.hpp>
 #include <doewright/herdbook/read.hpp>
 
+#include "bench/shortest_of.hpp"
+
 using namespace doewright;
-
-namespace {
-
-template <class Call>
-double shortest_of(int times, Call&& call) {
-  double best = 1e300;
-  for (int i = 0; i < times; ++i) {
-    const std::clock_t begin = std::clock();
-    call();
-    best = std::min(best, static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC);
-  }
-  return best;
-}
-
-}  // namespace
+using namespace doewright::testing;
 
 int main(int argc, char** argv) {
   if (argc < 2) return 2;
