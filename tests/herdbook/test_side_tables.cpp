@@ -110,6 +110,8 @@ TEST_CASE("gene tests: words and copies") {
                 "D1,mannosidosis,Carrier,2024-05,Lab 1\nD1,mannosidosis,affected,,\n"
                 "D2,mannosidosis,0,,\nD2,mannosidosis,1,,\nD2,mannosidosis,2,,\n"
                 "B1,mannosidosis,,2024-06-01,Lab 1\n",
+                // Undated results without a laboratory are one sample (DEFINITIONS 11).
+                "warning tests-differ gene_tests.csv:4:0 D1\nwarning tests-differ gene_tests.csv:7:0 D2\n"
                 "warning cell-blank gene_tests.csv:8:17");
   std::string copies;
   for (const GeneTest& test : book.herd->gene_tests) copies += fmt::format("{}", test.copies);
