@@ -7,6 +7,8 @@
 #include <map>
 #include <optional>
 #include <set>
+#include <string_view>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -181,11 +183,29 @@ class BirthsOfDam {
   int next_ = 0;
 };
 
+/// The entry beside the list of a kid of this dam, by the litter that animals.csv names for the kid
+/// and by the entry itself: a litter mate without an entry of its own shares that draw.
+using EntryOfLitter = std::map<std::pair<std::string_view, std::string_view>, std::string_view>;
+
+EntryOfLitter entries_of_litters(const std::vector<ListedKid>& listed, const KidsById& kids) {
+  EntryOfLitter entries;
+  for (const ListedKid& kid : listed) {
+    const auto facts = kids.find(kid.id);
+    if (kid.litter.empty() || facts == kids.end() || facts->second.dam.empty()) continue;
+    entries.try_emplace({facts->second.dam, kid.litter}, kid.litter);
+    if (!facts->second.litter.empty()) {
+      entries.try_emplace({facts->second.dam, facts->second.litter}, kid.litter);
+    }
+  }
+  return entries;
+}
+
 }  // namespace
 
 std::vector<std::string> shared_draws(const std::vector<ListedKid>& listed, const KidsById& kids,
                                       const BookFiles& files) {
   const DamsById dams = facts_of_dams(kids, files);
+  const EntryOfLitter entries = entries_of_litters(listed, kids);
   std::vector<std::string> draws(listed.size());
   std::map<std::string_view, std::vector<std::size_t>> by_birth;  // kids of each dam
   for (std::size_t i = 0; i < listed.size(); ++i) {
@@ -198,7 +218,9 @@ std::vector<std::string> shared_draws(const std::vector<ListedKid>& listed, cons
     const KidFacts& kid = facts->second;
     if (two_bucks_at_once(dams.at(kid.dam), listed[i].sires, kid.born)) continue;
     if (!kid.litter.empty()) {
-      draws[i] = "entry " + kid.litter;
+      const auto entry = entries.find({kid.dam, kid.litter});
+      draws[i] = entry != entries.end() ? fmt::format("entry {}", entry->second)
+                                        : fmt::format("litter {} of {}", kid.litter, kid.dam);
     } else {
       by_birth[kid.dam].push_back(i);
     }

@@ -94,7 +94,6 @@ namespace {
 /// A kid and its finished list: who shares it?
 struct KidList {
   std::uint32_t litter;
-  std::uint32_t dam;
   std::uint32_t position;
   Row from;
   std::vector<SireChance> list;
@@ -109,8 +108,8 @@ int compare(const std::vector<SireChance>& a, const std::vector<SireChance>& b) 
   return std::lexicographical_compare(b.begin(), b.end(), a.begin(), a.end(), less) ? 1 : 0;
 }
 
-bool are_litter_mates(const KidList& a, const KidList& b) {
-  return a.litter != Collected::none && a.litter == b.litter && a.dam == b.dam;
+bool share_an_entry(const KidList& a, const KidList& b) {
+  return a.litter != Collected::none && a.litter == b.litter;
 }
 
 std::vector<SireChance> by_position(std::span<const Choice> choices,
@@ -138,21 +137,20 @@ std::vector<KidList> finished_lists(const Collected& book,
     }
     std::vector<SireChance> list = by_position(book.graph.choices_of(kid), position_of);
     if (list.empty()) continue;
-    kids.push_back(
-        {litter, book.graph.dam[kid], position_of[kid], entries[begin].from, std::move(list)});
+    kids.push_back({litter, position_of[kid], entries[begin].from, std::move(list)});
   }
   return kids;
 }
 
 /// For each kid of `kids` the first of those that share its list (itself, if it shares with
-/// nobody). \pre kids are sorted by litter, dam, list, position.
+/// nobody). \pre kids are sorted by litter, list, position.
 std::vector<std::uint32_t> leaders_of(Collected& book, const std::vector<KidList>& kids,
                                       std::span<const std::uint32_t> order) {
   std::vector<std::uint32_t> leader(kids.size());
   bool litter_is_noted = false;
   for (std::uint32_t i = 0; i < kids.size(); ++i) {
     leader[i] = i;
-    if (i == 0 || !are_litter_mates(kids[i - 1], kids[i])) {
+    if (i == 0 || !share_an_entry(kids[i - 1], kids[i])) {
       litter_is_noted = false;
     } else if (compare(kids[i - 1].list, kids[i].list) == 0) {
       leader[i] = leader[i - 1];
@@ -176,9 +174,7 @@ StandIns make_stand_ins(Collected& book, std::span<const std::uint32_t> order,
   std::vector<KidList> kids = finished_lists(book, position_of);
   if (kids.empty()) return result;
   std::sort(kids.begin(), kids.end(), [](const KidList& a, const KidList& b) {
-    if (std::tie(a.litter, a.dam) != std::tie(b.litter, b.dam)) {
-      return std::tie(a.litter, a.dam) < std::tie(b.litter, b.dam);
-    }
+    if (a.litter != b.litter) return a.litter < b.litter;
     const int lists = compare(a.list, b.list);
     return lists != 0 ? lists < 0 : a.position < b.position;
   });

@@ -145,6 +145,21 @@ TEST_CASE("the litter's own entry wins over dates and services") {
                            "K1", "K2"));
 }
 
+TEST_CASE("one entry of a litter is one and the same sire, whoever the dams are") {
+  const HerdBook book = read_book(
+      {{Table::animals, "id,dam,born,litter\n" + bucks +
+                            "K1,D1,2024-03-07,7\nK2,D2,2024-03-20,7\nK3,D1,2023-03-07,7\n"
+                            "K4,D2,2023-06-07,8\n"},
+       {Table::possible_sires,
+        "kid,sire,probability,litter\nK1,B1,.6,L\nK1,B2,.4,\nK2,B1,.6,L\nK2,B2,.4,L\n"
+        "K3,B1,.6,\nK3,B2,.4,\nK4,B1,.6,\nK4,B2,.4,\n"}});
+  REQUIRE(book.herd);
+  CHECK(book.warnings_total == 0);
+  CHECK(share_a_draw(book, "K1", "K2"));
+  CHECK(share_a_draw(book, "K1", "K3"));  // of one litter in animals.csv: K1's entry is its own too
+  CHECK_FALSE(share_a_draw(book, "K1", "K4"));
+}
+
 TEST_CASE("the column litter of animals.csv makes litter mates") {
   const auto read = [](std::string_view dam, std::string_view litter) {
     HerdBook book =

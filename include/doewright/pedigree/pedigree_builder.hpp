@@ -48,7 +48,7 @@ struct CutParent {
 /// - "sire-and-possible": kid with a certain sire and a list of possible ones | its row, the
 /// list's.
 /// - "chance-sum": kid whose list sums to more than 1 (rescaled) | the list's.
-/// - "litter-lists": two kids of one litter and dam whose lists differ, so that each has a stand-in
+/// - "litter-lists": two kids of one `litter` whose lists differ, so that each has a stand-in
 /// of
 ///   its own | both lists'.
 /// - "both-roles": the animal, a kid as sire, a kid as dam | its row, where the kids name it.
@@ -91,9 +91,9 @@ struct BuiltPedigree {
 /// finding, looks at the findings. The loop named is a shortest one of its knot; in a knot of many
 /// thousand animals the search is bounded and a longer one may be named.
 ///
-/// Stand-ins: kids with the same non-empty `litter`, the same dam (or both none) and the same list
-/// share one; every other kid has one of its own. (Rules by dates: the caller passes the litter it
-/// found.) A list that comes to one buck with probability 1 (within 1e-12) is no stand-in: he is
+/// Stand-ins: kids with the same non-empty `litter` and the same list share one, whoever their dams
+/// are; every other kid has one of its own. (Rules by dam and dates: the caller passes the name of
+/// the draw that it found.) A list that comes to one buck with probability 1 (within 1e-12) is no stand-in: he is
 /// the sire. The chances used can be read from Pedigree::possible_sires.
 ///
 /// Cost: time grows with rows times a hash look-up; memory while building is the bytes of the ids
