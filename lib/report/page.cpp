@@ -65,6 +65,28 @@ void Page::heading(std::string_view text) {
   wrapped(text, "", 2, true);
 }
 
+namespace {
+
+/// Where a table is too wide, the widest column of words gives way, a sign at a time. Numbers do not.
+void fit_to_page(std::vector<std::size_t>& widths, const std::vector<Page::Column>& columns,
+                 std::size_t indent) {
+  constexpr std::size_t least = 10;
+  std::size_t whole = indent + 2 * (widths.empty() ? 0 : widths.size() - 1);
+  for (const std::size_t width : widths) whole += width;
+  for (; whole > Page::width; --whole) {
+    std::size_t* widest = nullptr;
+    for (std::size_t c = 0; c < columns.size(); ++c) {
+      if (columns[c].align != Page::Align::left) continue;
+      if (widths[c] <= std::max(least, display_width(columns[c].title))) continue;
+      if (widest == nullptr || widths[c] > *widest) widest = &widths[c];
+    }
+    if (widest == nullptr) return;
+    --*widest;
+  }
+}
+
+}  // namespace
+
 void Page::table(const std::vector<Column>& columns,
                  const std::vector<std::vector<std::string>>& rows, std::size_t indent) {
   std::vector<std::size_t> widths;
@@ -73,6 +95,7 @@ void Page::table(const std::vector<Column>& columns,
     for (const auto& row : rows) widest = std::max(widest, display_width(row[c]));
     widths.push_back(std::min(widest, std::max(columns[c].most, display_width(columns[c].title))));
   }
+  fit_to_page(widths, columns, indent);
   const auto one = [&](const auto& cell_of) {
     std::string text(indent, ' ');
     for (std::size_t c = 0; c < columns.size(); ++c) {

@@ -33,7 +33,8 @@ class Page {
     Align align = Align::left;
     std::size_t most = 80;  ///< Longer cells are cut with "…".
   };
-  /// Columns are as wide as their widest cell, two blanks apart.
+  /// Columns are as wide as their widest cell, two blanks apart. Where that is wider than the page,
+  /// columns of words are cut, the widest first.
   void table(const std::vector<Column>& columns, const std::vector<std::vector<std::string>>& rows,
              std::size_t indent = 0);
 

@@ -119,15 +119,16 @@ void say_pair(Page& page, const Herd& herd, const PairingTable& table, const Pai
       pad_right(cut_to_width(short_name(herd, pair.pairing.sire), 14), 14),
       pad_left(money(pair.money->value), 6), pad_right(printable(herd.season.currency), 3),
       pad_left(percent(pair.kid_inbreeding.used, 2), 8));
+  std::string standing;
   if (!pair.tied_with.empty()) {
-    line += "  level with ";
+    standing = "level with ";
     for (std::size_t i = 0; i < pair.tied_with.size(); ++i) {
-      line += (i > 0 ? ", " : "") + short_name(herd, pair.tied_with[i]);
+      standing += (i > 0 ? ", " : "") + cut_to_width(short_name(herd, pair.tied_with[i]), 28);
     }
   } else if (pair.chance_best && has_choice) {
-    line += fmt::format("  best in {} of 100", in_hundred(*pair.chance_best));
+    standing = fmt::format("best in {} of 100", in_hundred(*pair.chance_best));
   }
-  page.labelled(line, 40, "");
+  page.labelled(standing.empty() ? line : line + "  ", 50, standing);
   constexpr std::size_t indent = 5;
   const std::size_t shown = full ? pair.reasons.size() : deciding_facts;
   for (std::size_t i = 0; i < pair.reasons.size() && i < shown; ++i) {
