@@ -22,7 +22,7 @@ constexpr std::array top_keys = {
     "pens"sv,     "max_hired"sv, "hire_budget"sv,      "as_of"sv,           "keepers_wanted"sv,
     "kid"sv,      "fate"sv,      "breed_inbreeding"sv, "unknown_kinship"sv, "open"sv,
     "limits"sv,   "settle"sv,    "gestation"sv,        "papers"sv,          "risk"sv,
-    "rules"sv};
+    "rules"sv,    "find_out"sv};
 constexpr std::array kid_keys = {"value_keep"sv, "value_meat"sv, "litter_size"sv,
                                  "litter_size_first"sv, "survive"sv};
 constexpr std::array fate_keys = {"keep"sv, "either"sv, "meat"sv};
@@ -37,6 +37,7 @@ constexpr std::array settle_keys = {
 constexpr std::array papers_keys = {"required"sv, "max_age_months"sv, "isolation_days"sv};
 constexpr std::array risk_keys = {"loss_per_month"sv};
 constexpr std::array rules_keys = {"polled"sv};
+constexpr std::array find_out_keys = {"gene_test"sv, "kids"sv, "papers"sv};
 
 /// A key that stands under the wrong [table] is the commonest slip of TOML: where each one belongs.
 constexpr std::array homes = {"currency"sv,
@@ -76,7 +77,8 @@ constexpr std::array homes = {"currency"sv,
                               "papers.max_age_months"sv,
                               "papers.isolation_days"sv,
                               "risk.loss_per_month"sv,
-                              "rules.polled"sv};
+                              "rules.polled"sv,
+                              "find_out.gene_test"sv};
 
 /// Reads season.toml into `season`; a key that is missing or wrong leaves its default alone.
 class SeasonReader {
@@ -100,6 +102,12 @@ class SeasonReader {
       t.report_unknown(risk_keys, homes);
     });
     in(top, "rules", [this](TomlTable& t) { read_rules(t); });
+    in(top, "find_out", [this](TomlTable& t) {
+      take(t.number("gene_test", not_negative), season_.find_out.gene_test);
+      take(t.number("kids", not_negative), season_.find_out.kids);
+      take(t.number("papers", not_negative), season_.find_out.papers);
+      t.report_unknown(find_out_keys, homes);
+    });
     top.report_unknown(top_keys, homes);
     season_.set.merge(top.good);
   }

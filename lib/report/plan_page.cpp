@@ -231,7 +231,7 @@ void worth_finding_out(HtmlWriter& html, const DoorPlan& p, std::span<const Wort
   constexpr std::size_t room = 3;
   std::string text;
   for (const WorthWords& one : worth_words(p.herd, p.table, worth.first(std::min(room, worth.size())))) {
-    text += (text.empty() ? "" : "; ") + one.what + ": " + one.amount;
+    text += (text.empty() ? "" : "; ") + one.what + " (" + one.amount + ")";
   }
   const auto section = html.in("section", {{"class", "worth"}});
   html.element("h2", "Worth finding out first");

@@ -2,6 +2,7 @@
 #include "plan_worth.hpp"
 
 #include <algorithm>
+#include <optional>
 
 #include <fmt/format.h>
 
@@ -29,6 +30,27 @@ std::string what_words(const Herd& herd, const WorthOfKnowing& worth, const std:
   return {};
 }
 
+std::optional<double> costs_of(const Herd& herd, FindOut what) {
+  switch (what) {
+    case FindOut::gene_test:
+      return herd.season.find_out.gene_test;
+    case FindOut::kids:
+      return herd.season.find_out.kids;
+    case FindOut::papers:
+      return herd.season.find_out.papers;
+  }
+  return {};
+}
+
+/// ", which costs 35 EUR", and whether that is more than it is worth at the most.
+std::string cost_words(const Herd& herd, const WorthOfKnowing& worth) {
+  const auto costs = costs_of(herd, worth.what);
+  if (!costs) return {};
+  const std::string sum = fmt::format("{} {}", fixed(*costs, 0), printable(herd.season.currency));
+  if (*costs > worth.worth) return fmt::format(", which costs {}: not worth it for this season", sum);
+  return fmt::format(", which costs {}", sum);
+}
+
 }  // namespace
 
 std::vector<WorthWords> worth_words(const Herd& herd, const PairingTable& table,
@@ -37,7 +59,7 @@ std::vector<WorthWords> worth_words(const Herd& herd, const PairingTable& table,
   for (const WorthOfKnowing& one : worth.first(std::min(worth.size(), most_said))) {
     const std::string sire = short_name(herd, table.sires[one.sire].offer.sire);
     result.push_back({fmt::format("up to {} {}", fixed(one.worth, 0), printable(herd.season.currency)),
-                      what_words(herd, one, sire)});
+                      what_words(herd, one, sire) + cost_words(herd, one)});
   }
   return result;
 }
@@ -68,7 +90,9 @@ void write_worth(JsonWriter& json, const Herd& herd, const PairingTable& table,
     json.key("fault");
     one.fault ? json.value(herd.faults[*one.fault].key) : json.null();
     json.field("worth", one.worth);
-    json.field_null("costs");  // no price of it stands in a herd book
+    json.key("costs");
+    const auto costs = costs_of(herd, one.what);
+    costs ? json.value(*costs) : json.null();
     json.field("at_most", one.what == FindOut::papers);
     json.field_count("kids", one.kids);
     json.key("answers");

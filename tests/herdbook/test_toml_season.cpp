@@ -198,6 +198,10 @@ isolation_days = 21
 loss_per_month = 0.02
 [rules]
 polled = "caution"
+[find_out]
+gene_test = 35.5
+kids = 20
+papers = 0
 )");
   CHECK(reading.only() == "none");
   const Season& s = reading.result;
@@ -252,7 +256,10 @@ polled = "caution"
   CHECK(s.papers.isolation_days == 21);
   CHECK(s.loss_per_month == 0.02);
   CHECK(s.polled_rule == Verdict::caution);
-  CHECK(s.set.size() == 49);
+  CHECK(s.find_out.gene_test == 35.5);
+  CHECK(s.find_out.kids == 20.0);
+  CHECK(s.find_out.papers == 0.0);
+  CHECK(s.set.size() == 52);
   for (const auto* key :
        {"pens", "breed_inbreeding.Nubian", "kid.value_keep", "fate.keep.doe_kept", "open.value",
         "gestation.boer", "gestation.breeds.Boer", "rules.polled"}) {
@@ -302,6 +309,7 @@ TEST_CASE("a slip in season.toml is named at its place and leaves the default al
            {"[papers]\nrequired = \"CAE\"", "key-form 2:12"},
            {"[papers]\nrequired = [1]", "key-form 2:13"},
            {"[risk]\nloss_per_month = 1.5", "key-form 2:18"},
+           {"[find_out]\ngene_test = -1", "key-form 2:13"},
            {"[rules]\npolled = \"go\"", "key-form 2:10"},
            {"[[kid]]\nsurvive = 0.5", "key-form 1:1"},
            {"penz = 1", "key-unknown 1:1 (warning)"},

@@ -133,6 +133,14 @@ struct Season {
     std::uint32_t isolation_days = 30;
   } papers;
 
+  /// What it costs to find something out about a sire before deciding; empty: not known. Never taken
+  /// off any worth: it is set beside what finding out is worth.
+  struct FindOutCosts {
+    std::optional<double> gene_test;  ///< One test.
+    std::optional<double> kids;       ///< Looking at some of his earlier kids, all together.
+    std::optional<double> papers;     ///< More of his papers.
+  } find_out;
+
   double loss_per_month = 0.01;
   Verdict polled_rule = Verdict::avoid;  ///< avoid, or caution where the keeper says so.
 
