@@ -25,7 +25,7 @@ std::string what_words(const Herd& herd, const WorthOfKnowing& worth, const std:
       return fmt::format("a look at {} of {}'s earlier kids for {}", worth.kids, sire,
                          printable(herd.faults[*worth.fault].name));
     case FindOut::papers:
-      return fmt::format("more of {}'s papers (at most, if nobody in them is related to a doe)", sire);
+      return fmt::format("more of {}'s papers, if nobody in them is related to a doe", sire);
   }
   return {};
 }
