@@ -276,6 +276,13 @@ Grid<double> ThresholdFit::draw(std::span<const Animal> animals, std::size_t dra
   return worlds;
 }
 
+bool ThresholdFit::hardly_touched(Animal animal) const {
+  const double f = first().kinship.inbreeding()[animal.position];
+  const double prior = std::sqrt(first().scale.heritability * (1.0 + f));
+  const LiabilityOf known = of(animal);
+  return std::abs(known.mean) <= 0.05 * prior && known.sd >= 0.98 * prior;
+}
+
 std::span<const ThresholdSite> ThresholdFit::sites() const noexcept {
   return first().named_sites;
 }

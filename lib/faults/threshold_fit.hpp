@@ -71,6 +71,10 @@ class ThresholdFit {
   /// for all animals at once.
   Grid<double> draw(std::span<const Animal> animals, std::size_t draws, std::uint64_t seed) const;
 
+  /// Has evidence moved the animal's a by less than a twentieth of its prior spread, and narrowed it by
+  /// less than 2 %?
+  bool hardly_touched(Animal animal) const;
+
   /// Every piece of evidence: animals looked at in pedigree order, then counts in order of the
   /// file.
   std::span<const ThresholdSite> sites() const noexcept;
