@@ -41,12 +41,17 @@ Status run_faults(Session& session) {
     proof = ProofOfSire{*proved, fit.fault(), prove(herd, fit, *proved, session.run())};
     animals = {*proved};
   }
+  const bool full =
+      !session.line().common.does.empty() || !session.line().common.sires.empty();
+  const Format format = session.line().common.format;
+  const bool opened = format == Format::json || (format == Format::text && !proof);
   for (const FaultFit& fit : genetics.faults) {
     if (proof && fit.fault() != proof->fault) continue;
     FaultsOfHerd each;
     each.fault = fit.fault();
     each.animals = fit.animals(animals, session.run());
-    each.evidence = fit.evidence(animals, each.too_many, session.run());
+    each.evidence.resize(animals.size());
+    if (opened) each.evidence = fit.evidence(animals, each.too_many, session.run());
     faults.push_back(std::move(each));
   }
   Preamble preamble = session.preamble(herd, InputsOf::none);
@@ -55,8 +60,6 @@ Status run_faults(Session& session) {
       preamble.assumed.push_back("faults." + herd.faults[each.fault].key);
     }
   }
-  const bool full =
-      !session.line().common.does.empty() || !session.line().common.sires.empty();
   session.answer([&](Sink& out) {
     report_faults(out, session.line().common.format, preamble, herd, animals, faults, proof, full);
   });

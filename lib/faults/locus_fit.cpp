@@ -28,12 +28,6 @@ std::shared_ptr<const LocusWorld> LocusFit::world(std::span<const Animal> asked,
   return last_;
 }
 
-LocusWorld LocusFit::world_without(const std::vector<bool>& left_out,
-                                   std::span<const Animal> asked, const Run& run) const {
-  const LocusInput input = locus_input(*herd_, locus_, records_, left_out);
-  return LocusWorld(herd_->pedigree, input, asked, options_, run);
-}
-
 std::optional<CopiesBySex> LocusFit::sexes_of(Animal animal, const Run& run) const {
   LocusInput input = input_;
   const std::array asked = {animal};

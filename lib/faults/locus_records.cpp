@@ -325,6 +325,14 @@ std::vector<double> allele_frequencies(const Herd& herd, const Locus& locus) {
   return result;
 }
 
+void add_record(const LocusRecord& record, OwnEvidence& own) {
+  CopiesBySex& into = record.living_of_unknown_litter ? own.not_shown : own.likelihood;
+  own.living_of_unknown_litter = own.living_of_unknown_litter || record.living_of_unknown_litter;
+  for (std::size_t sex = 0; sex < 2; ++sex) {
+    for (std::size_t k = 0; k < 3; ++k) into[sex][k] *= record.likelihood[sex][k];
+  }
+}
+
 LocusInput locus_input(const Herd& herd, const Locus& locus,
                        const std::vector<LocusRecord>& records,
                        const std::vector<bool>& left_out) {
@@ -340,12 +348,7 @@ LocusInput locus_input(const Herd& herd, const Locus& locus,
       input.pairs.push_back(*record.pair);
       continue;
     }
-    OwnEvidence& own = input.own[record.animal->position];
-    CopiesBySex& into = record.living_of_unknown_litter ? own.not_shown : own.likelihood;
-    own.living_of_unknown_litter = own.living_of_unknown_litter || record.living_of_unknown_litter;
-    for (std::size_t sex = 0; sex < 2; ++sex) {
-      for (std::size_t k = 0; k < 3; ++k) into[sex][k] *= record.likelihood[sex][k];
-    }
+    add_record(record, input.own[record.animal->position]);
   }
   return input;
 }

@@ -286,6 +286,9 @@ bool ThresholdFit::hardly_touched(Animal animal) const {
 std::span<const ThresholdSite> ThresholdFit::sites() const noexcept {
   return first().named_sites;
 }
+std::size_t ThresholdFit::liabilities() const noexcept {
+  return first().nodes.size();
+}
 bool ThresholdFit::converged() const noexcept {
   return std::all_of(parts_.begin(), parts_.end(),
                      [](const Part& part) { return part.state->fit.converged; });

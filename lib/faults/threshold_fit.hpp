@@ -86,6 +86,7 @@ class ThresholdFit {
   std::vector<double> removal_effect_on_shows(Animal asked) const;
   std::vector<double> removal_effect(Pairing pairing) const;
 
+  std::size_t liabilities() const noexcept;  ///< Of how many one distribution is.
   bool converged() const noexcept;  ///< False: the factors of the last round stand (ep_fit.hpp).
   int rounds() const noexcept;
   /// Animals found with a fault whose wanted grade is a middle one, at which end nobody said, beyond
