@@ -6,6 +6,8 @@
 #include "ep_posterior.hpp"
 
 #include <algorithm>
+#include <functional>
+#include <queue>
 #include <utility>
 
 namespace doewright {
@@ -122,6 +124,32 @@ double EpPosterior::variance_of(const EpRow& row) const {
   double sum = 0.0;
   for (const auto& a : row) {
     for (const auto& b : row) sum += a.second * b.second * covariance(a.first, b.first);
+  }
+  return sum;
+}
+
+double EpPosterior::variance_by_path(const EpRow& row, std::vector<double>& work) const {
+  const Columns& lower = factor_.matrixL().nestedExpression();
+  const int* first = lower.outerIndexPtr();
+  const int* index = lower.innerIndexPtr();
+  const double* value = lower.valuePtr();
+  const auto at = [](int i) { return static_cast<std::size_t>(i); };
+  std::priority_queue<int, std::vector<int>, std::greater<>> heads;
+  for (const auto& [node, weight] : row) {
+    work[at(place_[node])] += weight;
+    heads.push(place_[node]);
+  }
+  double sum = 0.0;
+  int last = -1;
+  while (!heads.empty()) {
+    const int j = heads.top();
+    heads.pop();
+    if (j == last) continue;  // ways that have met
+    last = j;
+    const double y = std::exchange(work[at(j)], 0.0);
+    sum += y * y / factor_.vectorD()[j];
+    for (int p = first[j]; p < first[j + 1]; ++p) work[at(index[p])] -= value[p] * y;
+    if (first[j] < first[j + 1]) heads.push(index[first[j]]);
   }
   return sum;
 }
