@@ -67,7 +67,8 @@ void EpPosterior::select_inverse() {
   const int* first = lower.outerIndexPtr();
   const int* row = lower.innerIndexPtr();
   const double* value = lower.valuePtr();
-  const auto& pivots = factor_.vectorD();
+  pivots_ = factor_.vectorD();  // Eigen gives a copy at every call
+  const Eigen::VectorXd& pivots = pivots_;
   const auto n = static_cast<int>(nodes_);
   selected_.assign(static_cast<std::size_t>(first[n]), 0.0);
   selected_diagonal_.assign(static_cast<std::size_t>(n), 0.0);
@@ -147,7 +148,7 @@ double EpPosterior::variance_by_path(const EpRow& row, std::vector<double>& work
     if (j == last) continue;  // ways that have met
     last = j;
     const double y = std::exchange(work[at(j)], 0.0);
-    sum += y * y / factor_.vectorD()[j];
+    sum += y * y / pivots_[j];
     for (int p = first[j]; p < first[j + 1]; ++p) work[at(index[p])] -= value[p] * y;
     if (first[j] < first[j + 1]) heads.push(index[first[j]]);
   }

@@ -49,6 +49,7 @@ class EpPosterior {
   std::vector<Eigen::Triplet<double>> prior_;
   Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> factor_;
   Eigen::VectorXd mean_;
+  Eigen::VectorXd pivots_;           // D
   std::vector<std::int32_t> place_;  // of a node in the order of elimination
   std::vector<double> selected_;     // covariances, where the factor has an entry
   std::vector<double> selected_diagonal_;
