@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
@@ -54,7 +56,10 @@ Status run_faults(Session& session) {
     if (opened) each.evidence = fit.evidence(animals, each.too_many, session.run());
     faults.push_back(std::move(each));
   }
-  Preamble preamble = session.preamble(herd, InputsOf::none);
+  const bool lethal = std::any_of(faults.begin(), faults.end(), [&](const FaultsOfHerd& each) {
+    return herd.faults[each.fault].lethal_by_days.has_value();
+  });
+  Preamble preamble = session.preamble(herd, lethal ? InputsOf::faults : InputsOf::none);
   for (const FaultsOfHerd& each : faults) {
     if (herd.faults[each.fault].assumed) {
       preamble.assumed.push_back("faults." + herd.faults[each.fault].key);
