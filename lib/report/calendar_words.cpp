@@ -101,6 +101,8 @@ std::string calendar_title(const CalendarEvent& event) {
       return "due";
     case CalendarWhat::query:
       return "overdue: ask the vet";
+    case CalendarWhat::found_empty:
+      return "found empty";
   }
   return {};
 }
@@ -123,6 +125,11 @@ std::string calendar_why(const Herd& herd, const CalendarEvent& event) {
       return "served in these days she kids in the window wanted";
     case CalendarWhat::heat:
       return fmt::format("heat seen on {}, cycles of 21 days that vary", to_text(event.since));
+    case CalendarWhat::found_empty:
+      return fmt::format(
+          "found empty on {}: test her again or put her back; {} in kid all the same, and nothing is "
+          "counted as due",
+          to_text(event.since), share_words(event.in_kid.value_or(0.0)));
     default:
       return fmt::format("{}; {}{}", what_to_do(event), counted_from(herd, event),
                          tests_her(event) ? "; " + quiet_words(herd, *event.quiet_on) : "");

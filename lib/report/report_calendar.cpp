@@ -67,9 +67,12 @@ void say_in_kid(Page& page, const Herd& herd, std::span<const CalendarEvent> eve
     if (said.empty()) page.heading("In kid?");
     said.push_back(*event.doe);
     page.labelled(cut_to_width(short_name(herd, *event.doe), 18), 20,
-                  fmt::format("{} as of today, by her services, what was seen since and the checks{}",
-                              percent(*event.in_kid, 0),
-                              event.quiet_on ? "; " + quiet_words(herd, *event.quiet_on) : ""));
+                  event.what == CalendarWhat::found_empty
+                      ? calendar_why(herd, event)
+                      : fmt::format(
+                            "{} as of today, by her services, what was seen since and the checks{}",
+                            percent(*event.in_kid, 0),
+                            event.quiet_on ? "; " + quiet_words(herd, *event.quiet_on) : ""));
   }
 }
 
