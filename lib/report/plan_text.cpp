@@ -8,6 +8,7 @@
 #include <doewright/report/words.hpp>
 
 #include "page.hpp"
+#include "plan_begun.hpp"
 #include "plan_phrases.hpp"
 #include "plan_words.hpp"
 #include "plan_worth.hpp"
@@ -34,12 +35,8 @@ void say_bucks(const PlanPage& p) {
     parts.push_back(dud_words(sire));
     const std::string open = all_open_phrase(p, planned);
     if (!open.empty()) parts.push_back("all his does stay open " + open);
-    const bool stays = p.plan.question.problem.sires[planned.sire].needs_pen;
-    if (is_young(sire) && stays && planned.does > 1) {
-      parts.push_back(fmt::format(
-          "young: with {} two or more come in heat on {} of 100 days; few at a time, watch him",
-          count_words(planned.does), hundred(planned.crowded_days)));
-    }
+    const std::string crowded = crowded_words(p, planned.sire);
+    if (!crowded.empty()) parts.push_back("young: " + crowded);
     if (has_new_does(p, planned.sire) && sire.some_days_past) {
       parts.push_back("does that are not with him yet count from today on");
     }
@@ -60,8 +57,8 @@ std::vector<std::string> row_of(const PlanPage& p, const PlannedPair& pair) {
           p.sire(pair.sire) + (caution ? "*" : ""),
           fixed(account.money->value, 0),
           percent(account.kid_inbreeding.used, 1),
-          hundred(account.settle_probability),
-          pair.fallback ? p.sire(*pair.fallback) : std::string("-"),
+          settles_words(p, pair),
+          fallback_words(p, pair, "-"),
           note_of(p, pair)};
 }
 
@@ -122,9 +119,11 @@ void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
   p.page.paragraph(
       fmt::format("Worth: {} a doe this season, hire not taken off. F: inbreeding of a kid to "
                   "count on. Settles: "
-                  "in 100. If he fails: whom to call when she comes back in heat, his hire and your "
+                  "in 100{}. If he fails: whom to call when she comes back in heat, his hire and your "
                   "limits not counted. * with caution or overruled, = no real difference.",
-                  printable(p.herd.season.currency)));
+                  printable(p.herd.season.currency),
+                  season_begun(p) ? " by the end of his stay; of a doe served already, in kid as of today"
+                                  : ""));
   say_why(p, shown);
 }
 
@@ -213,7 +212,7 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
                   std::span<const WorthOfKnowing> worth) {
   Page page(out, preamble.colour);
   const PlanPage p{{herd, table, plan}, page};
-  page.headline(set_aside_words(preamble) + first_words(p) + overruled_words(p) + limits_words(p) +
+  page.headline(set_aside_words(preamble) + first_words(p) + late_words(p) + overruled_words(p) + limits_words(p) +
                 one_unproven_words(herd, table, plan) + price_words(herd, table, plan));
   std::vector<PlanChange> changes;
   if (since != nullptr) {

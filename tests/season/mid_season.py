@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: MIT
-"""In the middle of the season: days that are past, and does not seen back in heat.
+"""In the middle of the season: days that are past, does not seen back in heat, checks while a pen runs.
 
     mid_season.py PROGRAM DEMO
 
@@ -107,6 +107,62 @@ def stands(book, day):
     return chance, stopped
 
 
+SCAN = (0.99, 0.98)  # the chances that check_odds() names
+
+
+def by_bayes(by, day, shown, result):
+    """From the chances to have conceived by a day (`by`, of the same pen without a check): what was
+    conceived 20 days before the check shows, what came later reads as an open doe does."""
+    hit, miss = (SCAN[0], 1 - SCAN[1]) if result == "in kid" else (1 - SCAN[0], SCAN[1])
+    early, late, still = by[shown] * hit, (by[day] - by[shown]) * miss, (1 - by[day]) * miss
+    return (early + late) / (early + late + still)
+
+
+def checks_in_a_running_pen(root):
+    pen = "Doe,Buck,2026-10-01,,pen\n"
+    days = {"2026-10-31": None, "2026-11-25": None, "2026-12-20": None}
+    plain = book_of(root, "running", pen)
+    for day in days:
+        days[day] = stands(plain, day)[0]
+    for result in ("in kid", "empty"):
+        book = book_of(root, "running-" + result.replace(" ", "-"), pen, checks=f"Doe,2026-11-20,{result},scan\n")
+        for day in ("2026-11-25", "2026-12-20"):
+            near(stands(book, day)[0], by_bayes(days, day, "2026-10-31", result), f"running pen, {result}, {day}")
+        rows = {e["what"]: e for e in asked("calendar", book, "--as-of", "2026-11-25")["events"] if e["doe"] == "Doe"}
+        if result == "empty":
+            check(set(rows) == {"found-empty"}, f"found empty: nothing else is due, {sorted(rows)}")
+            check("found empty on 2026-11-20" in rows["found-empty"]["why"], "the check is named")
+        else:
+            check(not set(rows) & {"scan", "blood-test", "return-heat", "found-empty"}, "scanned: no test is left")
+            check("due" in rows and rows["query"]["date"] == "2027-04-06", "overdue by the last day that the scan can have shown")
+    early = book_of(root, "running-early", pen, checks="Doe,2026-10-18,empty,scan\n")
+    near(stands(early, "2026-11-25")[0], days["2026-11-25"], "17 days after the pen began a check says nothing")
+    seen = book_of(root, "scanned", "Doe,Buck,2026-10-01,,seen\n", checks="Doe,2026-11-20,in kid,blood\n")
+    left = {e["what"] for e in asked("calendar", seen, "--as-of", "2026-11-22")["events"] if e["doe"] == "Doe"}
+    check("scan" in left and not left & {"blood-test", "return-heat"}, f"a blood test counts no kids: the scan stays, {sorted(left)}")
+
+
+def one_in_kid(root):
+    """A check clears the buck and moves no number that the optimum is taken over."""
+    service, day = "Doe,Buck,2026-10-05,,seen\n", "2026-11-25"
+    before = book_of(root, "not-checked", service)
+    after = book_of(root, "in-kid", service, checks="Doe,2026-11-20,in kid,scan\n")
+    plan, cleared = (asked("plan", book, "--as-of", day) for book in (before, after))
+    check(plan["problem"] == cleared["problem"] and plan["objective"] == cleared["objective"], "the same problem")
+    check(plan["pairings"][0]["settle_probability"] == cleared["pairings"][0]["settle_probability"], "settles as defined")
+    check(plan["hired"][0]["all_open_probability"] > 0.05, "not checked: she may be open")
+    check(cleared["hired"][0]["all_open_probability"] == 0, "found in kid: not all of his does are open")
+    text = " ".join(said("plan", after, "--as-of", day).split())
+    check(text.startswith("No doe is left to be put to a buck. Done: 1 doe served, 1 of them found in kid."), text[:90])
+    check("stay open" not in text, "nothing is said of seasons in which all stay open")
+    empty = book_of(root, "found-empty", service, checks="Doe,2026-11-20,empty,scan\n")
+    text = " ".join(said("plan", empty, "--as-of", day).split())
+    check(text.startswith("Left to do: put Doe (found empty on 2026-11-20 by a scan) to Buck, until 2027-03-31."), text[:90])
+    today = [e["in_kid"] for e in asked("calendar", empty, "--as-of", day)["events"] if e["what"] == "found-empty"]
+    does = {d["doe"]: d for d in asked("does", empty, "--as-of", day)["does"]}
+    check(does["Doe"]["answer"] == "go" and [does["Doe"]["in_kid"]] == today, "`does` says the same of her")
+
+
 def quiet(p, share):
     return p / (p + (1 - p) * (1 - NOTICED * share))
 
@@ -162,6 +218,8 @@ def no_return(root):
 with tempfile.TemporaryDirectory() as scratch:
     past_days(pathlib.Path(scratch))
     no_return(pathlib.Path(scratch))
+    checks_in_a_running_pen(pathlib.Path(scratch))
+    one_in_kid(pathlib.Path(scratch))
 for failure in failures[:20]:
     print("FAILED", failure)
 print(f"{len(failures)} failed")
