@@ -15,6 +15,7 @@
 #include "html_page.hpp"
 #include "pedigree_forms.hpp"
 #include "plan_begun.hpp"
+#include "plan_since.hpp"
 #include "plan_words.hpp"
 #include "plan_worth.hpp"
 #include "preamble.hpp"
@@ -75,11 +76,14 @@ void avoided_pairs(const DoorPlan& p, std::vector<std::string>& said) {
 void changed_since(const DoorPlan& p, const EarlierPlan* since, std::vector<std::string>& said) {
   if (since == nullptr) return;
   const auto changes = changes_since(p.herd, p.table, p.plan, *since);
-  if (changes.empty()) {
+  const std::vector<SinceWords> happened = since_words(p, *since);
+  if (changes.empty() && happened.empty()) {
     said.push_back(fmt::format("Nothing has changed since the plan of {}.", since->as_of));
     return;
   }
   std::vector<std::string> each;
+  for (const SinceWords& fact : happened) each.push_back(fact.label + ": " + fact.text);
+  if (changes.empty()) each.push_back("every doe has the sire she had then");
   for (const PlanChange& change : changes) {
     const auto animal = p.herd.ids.find(change.doe);
     each.push_back(

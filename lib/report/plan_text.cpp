@@ -10,6 +10,7 @@
 #include "page.hpp"
 #include "plan_begun.hpp"
 #include "plan_phrases.hpp"
+#include "plan_since.hpp"
 #include "plan_words.hpp"
 #include "plan_worth.hpp"
 #include "preamble.hpp"
@@ -189,13 +190,16 @@ void say_limit_costs(const PlanPage& p) {
 void say_changes(const PlanPage& p, const EarlierPlan& since,
                  const std::vector<PlanChange>& changes) {
   p.page.blank();
-  if (changes.empty()) {
+  const std::vector<SinceWords> happened = since_words(p, since);
+  if (changes.empty() && happened.empty()) {
     p.page.paragraph(
         fmt::format("Nothing has changed since the plan of {}.", printable(since.as_of)));
-  } else {
-    p.page.paragraph(fmt::format("Changed since the plan of {}, which cost {}:",
-                                 printable(since.as_of), p.money(since.cost)));
+    return;
   }
+  p.page.paragraph(fmt::format("Changed since the plan of {}, which cost {}:",
+                               printable(since.as_of), p.money(since.cost)));
+  for (const SinceWords& each : happened) p.page.labelled("  " + each.label, 16, each.text);
+  if (changes.empty()) p.page.labelled("  sires", 16, "every doe has the sire she had then");
   for (const PlanChange& change : changes) {
     const std::string before = change.was_there ? place_words(p, change.before) : "not put forward";
     const std::string now = change.is_there ? place_words(p, change.now) : "no longer put forward";

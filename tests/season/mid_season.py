@@ -163,6 +163,24 @@ def one_in_kid(root):
     check(does["Doe"]["answer"] == "go" and [does["Doe"]["in_kid"]] == today, "`does` says the same of her")
 
 
+def since_then(root):
+    """What `plan --since` says has happened is what the book has between the two days, and no more."""
+    first = book_of(root, "before", "")
+    earlier = root / "earlier.json"
+    earlier.write_text(said("plan", first, "--as-of", "2026-09-20", "--format", "json"))
+    book = book_of(root, "since", "Doe,Buck,2026-10-05,,seen\nDoe,Buck,2026-10-26,,seen\n",
+                   heats="Doe,2026-10-26\nDoe,2026-12-30\n", checks="Doe,2026-12-01,in kid,scan\n")
+    changes = asked("plan", book, "--as-of", "2026-12-10", "--since", earlier)["changes"]
+    check([(f["date"], f["what"], f["sire"]) for f in changes["happened"]] ==
+          [("2026-10-05", "served", "Buck"), ("2026-10-26", "served", "Buck"), ("2026-10-26", "returned", None),
+           ("2026-12-01", "found-in-kid", None)], f"{changes['happened']}")
+    check(changes["does"] == [], "her sire has not changed")
+    check(changes["objective_before"] == json.loads(earlier.read_text())["objective"], "the worth of the earlier plan")
+    check("Nothing has changed" not in said("plan", book, "--as-of", "2026-12-10", "--since", earlier), "something has")
+    same = said("plan", first, "--as-of", "2026-09-21", "--since", earlier)
+    check("Nothing has changed since the plan of 2026-09-20." in same, "nothing has")
+
+
 def quiet(p, share):
     return p / (p + (1 - p) * (1 - NOTICED * share))
 
@@ -220,6 +238,7 @@ with tempfile.TemporaryDirectory() as scratch:
     no_return(pathlib.Path(scratch))
     checks_in_a_running_pen(pathlib.Path(scratch))
     one_in_kid(pathlib.Path(scratch))
+    since_then(pathlib.Path(scratch))
 for failure in failures[:20]:
     print("FAILED", failure)
 print(f"{len(failures)} failed")
