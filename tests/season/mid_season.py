@@ -163,6 +163,33 @@ def one_in_kid(root):
     check(does["Doe"]["answer"] == "go" and [does["Doe"]["in_kid"]] == today, "`does` says the same of her")
 
 
+def page_of_a_pen(root):
+    """The page names both chances of a doe in a running pen: today's, and that by the end of the stay."""
+    book = book_of(root, "page", "Doe,Buck,2026-11-01,,pen\n")
+    day = "2026-11-10"
+    plan = asked("plan", book, "--as-of", day)
+    today, end = plan["pairings"][0]["in_kid"], plan["kiddings"]["does"][0]["kids"]
+    check(end > today + 0.3, "most of the stay is to come")
+    text = said("plan", book, "--as-of", day, "--format", "html")
+    check(f"in kid {100 * today:.0f} in 100 as of today, {100 * end:.0f} by the end of his stay" in text, "both are named on the page")
+
+
+def days_of_bucks(root):
+    """A day of isolation that has passed is said as passed; more bucks than pens are not all expected."""
+    book = book_of(root, "bucks", "")
+    (book / "animals.csv").open("a").write("Other,buck,2021-03-01\n")
+    (book / "sires.csv").write_text("sire,terms,from,to\nBuck,hired,2026-09-10,2026-10-25\nOther,own,2026-10-01,2026-11-30\n")
+    (book / "season.toml").write_text("pens = 1\n")
+    for day, begins in (("2026-08-10", True), ("2026-08-15", False)):
+        text = " ".join(said("calendar", book, "--as-of", day).split())
+        check(("isolation begins" in text) == begins, f"isolation on {day}")
+        check(("isolation was to begin" in text) != begins, f"isolation on {day}, passed")
+        check("The days of 2 bucks overlap, and there is 1 pen: not all of them can come." in text, "more bucks than pens")
+    check("not all of them can come" not in said("calendar", book, "--as-of", "2026-10-26"), "one is over")
+    (book / "season.toml").write_text("pens = 2\n")
+    check("not all of them can come" not in said("calendar", book, "--as-of", "2026-08-15"), "two pens do for two bucks")
+
+
 def since_then(root):
     """What `plan --since` says has happened is what the book has between the two days, and no more."""
     first = book_of(root, "before", "")
@@ -239,6 +266,8 @@ with tempfile.TemporaryDirectory() as scratch:
     checks_in_a_running_pen(pathlib.Path(scratch))
     one_in_kid(pathlib.Path(scratch))
     since_then(pathlib.Path(scratch))
+    page_of_a_pen(pathlib.Path(scratch))
+    days_of_bucks(pathlib.Path(scratch))
 for failure in failures[:20]:
     print("FAILED", failure)
 print(f"{len(failures)} failed")
