@@ -128,7 +128,8 @@ std::string calendar_why(const Herd& herd, const CalendarEvent& event) {
       return fmt::format("heat seen on {}, cycles of 21 days that vary", to_text(event.since));
     case CalendarWhat::found_empty:
       return fmt::format(
-          "found empty on {}: test her again or put her back; {} in kid all the same, and nothing is "
+          "found empty on {}: test her again or put her back; {} in kid all the same, and nothing "
+          "is "
           "counted as due",
           to_text(event.since), share_words(event.in_kid.value_or(0.0)));
     default:

@@ -38,8 +38,8 @@ std::optional<Service> last_service(const Herd& herd, Animal doe) {
 
 /// A heat seen after her last service, or after the last day of her pen.
 std::optional<Date> seen_back(const Herd& herd, Animal doe, const Service& service) {
-  const Date from = is_pen(service) ? last_day(herd, service) + 1
-                                    : service.from.latest() + return_from;
+  const Date from =
+      is_pen(service) ? last_day(herd, service) + 1 : service.from.latest() + return_from;
   std::optional<Date> back;
   for (const Heat& heat : herd.heats) {
     if (heat.doe != doe || !heat.date.to_the_day()) continue;
@@ -95,8 +95,8 @@ DoeNow doe_now(const Herd& herd, const Offspring& offspring, Animal doe) {
   if (stands->found_in_kid()) now.is = DoeNowIs::found_in_kid;
   if (stands->found_empty()) now.is = DoeNowIs::found_empty;
   now.back_on = seen_back(herd, doe, *now.service);
-  const bool checked_since = now.back_on && stands->check &&
-                             stands->check->date.latest() >= *now.back_on;
+  const bool checked_since =
+      now.back_on && stands->check && stands->check->date.latest() >= *now.back_on;
   if (checked_since) now.back_on.reset();
   if (now.back_on) now.is = DoeNowIs::back;
   return now;
@@ -127,9 +127,9 @@ std::string service_words(const Herd& herd, const DoeNow& now) {
     return fmt::format("served by {} on {}{}", sire, to_text(service.from),
                        before ? ", back in heat after " + to_text(*before) : "");
   }
-  return fmt::format("with {} from {} {}", sire, to_text(service.from),
-                     service.to.known() ? "to " + to_text(service.to)
-                                        : std::string("on, no last day written"));
+  return fmt::format(
+      "with {} from {} {}", sire, to_text(service.from),
+      service.to.known() ? "to " + to_text(service.to) : std::string("on, no last day written"));
 }
 
 std::string now_words(const Herd& herd, const DoeNow& now) {

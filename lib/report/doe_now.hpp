@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
-/// How a doe put forward stands once the season has begun, and how it is said. Sentences are safe to
-/// print, without a full stop.
+/// How a doe put forward stands once the season has begun, and how it is said. Sentences are safe
+/// to print, without a full stop.
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -33,7 +33,8 @@ std::string now_words(const Herd& herd, const DoeNow& now);
 /// "found empty on 2026-11-20 by a scan"; empty: no clear check.
 std::string check_words(const StandsInKid& stands);
 
-/// "served by Tor on 2026-09-20", "with Tor from 2026-09-14 (no last day written)"; empty: unserved.
+/// "served by Tor on 2026-09-20", "with Tor from 2026-09-14 (no last day written)"; empty:
+/// unserved.
 std::string service_words(const Herd& herd, const DoeNow& now);
 
 }  // namespace doewright

@@ -58,8 +58,9 @@ class BegunWords {
     for (const PlannedSire& sire : p_.plan.hired) {
       const InfertileOdds& odds = p_.table.sires[sire.sire].infertile;
       if (!odds.call_fallback) continue;
-      todo.push_back(fmt::format("call the fallback buck, for {} of {} does that {} served came back",
-                                 odds.returned, odds.served, p_.sire(sire.sire)));
+      todo.push_back(
+          fmt::format("call the fallback buck, for {} of {} does that {} served came back",
+                      odds.returned, odds.served, p_.sire(sire.sire)));
     }
   }
 
@@ -87,8 +88,8 @@ class BegunWords {
       if (!pair.in_kid || left_alone(now(pair.doe))) continue;
       const SireAccount& sire = p_.table.sires[pair.sire];
       const bool test = now(pair.doe).is == DoeNowIs::found_empty;
-      std::string text = fmt::format("{}{}: ", test ? "test again or put back " : "put back ",
-                                     named(pair.doe));
+      std::string text =
+          fmt::format("{}{}: ", test ? "test again or put back " : "put back ", named(pair.doe));
       if (!days_over(p_.herd, sire)) {
         text += p_.sire(pair.sire) + " is to be had until " + to_text(sire.to);
       } else if (pair.fallback) {
@@ -114,7 +115,8 @@ class BegunWords {
                                  listed_words(nobody), nobody.size() == 1 ? "her" : "them"));
     }
     if (!others.empty()) {
-      todo.push_back(fmt::format("see to {}, left open for the reasons below", listed_words(others)));
+      todo.push_back(
+          fmt::format("see to {}, left open for the reasons below", listed_words(others)));
     }
   }
 

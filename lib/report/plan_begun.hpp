@@ -15,7 +15,8 @@ std::string begun_first(const PlanView& p);
 /// "Flora is served and not checked yet ... Done: 6 does served, 2 of them found in kid. ..."
 std::string begun_rest(const PlanView& p);
 
-/// Hired sires that have not begun and cannot be kept apart in time: begins with a blank, or nothing.
+/// Hired sires that have not begun and cannot be kept apart in time: begins with a blank, or
+/// nothing.
 std::string late_words(const PlanView& p);
 
 }  // namespace doewright

@@ -212,6 +212,7 @@ void sire_to_use(HtmlWriter& html, const DoorPlan& p, const PlannedSire& planned
   if (!dud.empty()) fact(html, "mind", dud);
   const std::string open = all_open_phrase(p, planned);
   if (!open.empty()) fact(html, "all stay open", open);
+  if (dud.empty()) fact(html, "so far", judged_words(sire));
   fact(html, "young", crowded_words(p, planned.sire));
   if (has_new_does(p, planned.sire) && sire.some_days_past) {
     fact(html, "mind", "does that are not with him yet count from today on");

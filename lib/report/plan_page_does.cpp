@@ -9,8 +9,8 @@
 #include "door_days.hpp"
 #include "html_page.hpp"
 #include "pairing_text.hpp"
-#include "plan_page.hpp"
 #include "plan_begun.hpp"
+#include "plan_page.hpp"
 #include "plan_words.hpp"
 #include "preamble.hpp"
 

@@ -104,7 +104,8 @@ std::string cost_words(const PlanView& p, const PlannedSire& planned) {
 
 std::string all_open_phrase(const PlanView& p, const PlannedSire& planned) {
   if (planned.does == 0 || !has_new_does(p, planned.sire)) return {};
-  if (planned.all_open_probability <= 0.0) return {};  // a doe of his is in kid
+  if (planned.all_open_probability <= 0.0) return {};               // a doe of his is in kid
+  if (p.table.sires[planned.sire].infertile.served > 0) return {};  // more is known: judged_words()
   std::string text = fmt::format("in {} of 100 seasons", hundred(planned.all_open_probability));
   if (planned.all_open_loss > 0.0) text += fmt::format(", which loses {}", p.money(planned.all_open_loss));
   return text;
@@ -122,7 +123,8 @@ std::string arrival_words(const PlanView& p, const SireAccount& sire) {
   if (sire.to < sire.from) return {};
   const std::string days = fmt::format("{} to {}", to_text(sire.from), to_text(sire.to));
   const bool here = has_served(p, sire.offer.sire);
-  if (here && days_over(p.herd, sire)) return fmt::format("his days with the does, {}, are over", days);
+  if (here && days_over(p.herd, sire))
+    return fmt::format("his days with the does, {}, are over", days);
   if (here) return "with the does " + days;
   if (sire.offer.terms != Terms::hired) return days;
   const auto apart = static_cast<std::int32_t>(p.herd.season.papers.isolation_days);
@@ -173,8 +175,7 @@ std::string crowded_words(const PlanView& p, std::size_t sire) {
 
 std::string settles_words(const PlanView& p, const PlannedPair& pair) {
   const bool begun = pair.in_kid && has_served(p, p.table.sires[pair.sire].offer.sire);
-  return hundred(begun ? pair.in_kid->probability
-                       : account_of(p.table, pair).settle_probability);
+  return hundred(begun ? pair.in_kid->probability : account_of(p.table, pair).settle_probability);
 }
 
 std::string fallback_words(const PlanView& p, const PlannedPair& pair, std::string_view nobody) {

@@ -34,8 +34,8 @@ std::optional<Date> day_of(std::string_view text) {
       parts[part] = 10 * parts[part] + (text[i] - '0');
     }
   }
-  const auto day = PartialDate::of(parts[0], static_cast<unsigned>(parts[1]),
-                                   static_cast<unsigned>(parts[2]));
+  const auto day =
+      PartialDate::of(parts[0], static_cast<unsigned>(parts[1]), static_cast<unsigned>(parts[2]));
   if (!day || !day->to_the_day()) return std::nullopt;
   return day->earliest();
 }
@@ -44,9 +44,8 @@ class FactsSince {
  public:
   FactsSince(const PlanView& p, Date since) : herd_(p.herd), since_(since) {
     for (const DoeAccount& doe : p.table.does) of_doe(doe.doe.doe);
-    std::sort(facts_.begin(), facts_.end(), [&](const SinceFact& a, const SinceFact& b) {
-      return key(a) < key(b);
-    });
+    std::sort(facts_.begin(), facts_.end(),
+              [&](const SinceFact& a, const SinceFact& b) { return key(a) < key(b); });
     const auto same = [&](const SinceFact& a, const SinceFact& b) { return key(a) == key(b); };
     facts_.erase(std::unique(facts_.begin(), facts_.end(), same), facts_.end());
   }
@@ -102,8 +101,8 @@ class FactsSince {
 };
 
 std::string_view label_of(SinceWhat what) {
-  static constexpr std::string_view labels[] = {"served",      "put with",  "came back", "found in kid",
-                                                "found empty", "not clear", "kidded"};
+  static constexpr std::string_view labels[] = {
+      "served", "put with", "came back", "found in kid", "found empty", "not clear", "kidded"};
   return labels[static_cast<std::size_t>(what)];
 }
 
@@ -123,9 +122,7 @@ std::string facts_words(const PlanView& p, const std::vector<SinceFact>& facts, 
     }
     text += (text.empty() ? "" : "; ") + listed_words(does);
     if (!sire) continue;
-    text += what == SinceWhat::penned   ? ", with "
-            : what == SinceWhat::served ? ", by "
-                                        : ", to ";
+    text += what == SinceWhat::penned ? ", with " : what == SinceWhat::served ? ", by " : ", to ";
     text += short_name(p.herd, *sire);
   }
   return text;

@@ -36,6 +36,7 @@ void say_bucks(const PlanPage& p) {
     parts.push_back(dud_words(sire));
     const std::string open = all_open_phrase(p, planned);
     if (!open.empty()) parts.push_back("all his does stay open " + open);
+    if (!sire.infertile.call_fallback) parts.push_back(judged_words(sire));
     const std::string crowded = crowded_words(p, planned.sire);
     if (!crowded.empty()) parts.push_back("young: " + crowded);
     if (has_new_does(p, planned.sire) && sire.some_days_past) {
@@ -117,14 +118,14 @@ void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
                 {"if he fails", Align::left, 12},
                 {"", Align::left, 11}},
                rows);
-  p.page.paragraph(
-      fmt::format("Worth: {} a doe this season, hire not taken off. F: inbreeding of a kid to "
-                  "count on. Settles: "
-                  "in 100{}. If he fails: whom to call when she comes back in heat, his hire and your "
-                  "limits not counted. * with caution or overruled, = no real difference.",
-                  printable(p.herd.season.currency),
-                  season_begun(p) ? " by the end of his stay; of a doe served already, in kid as of today"
-                                  : ""));
+  p.page.paragraph(fmt::format(
+      "Worth: {} a doe this season, hire not taken off. F: inbreeding of a kid to "
+      "count on. Settles: "
+      "in 100{}. If he fails: whom to call when she comes back in heat, his hire and your "
+      "limits not counted. * with caution or overruled, = no real difference.",
+      printable(p.herd.season.currency),
+      season_begun(p) ? " by the end of his stay; of a doe served already, in kid as of today"
+                      : ""));
   say_why(p, shown);
 }
 
@@ -196,8 +197,8 @@ void say_changes(const PlanPage& p, const EarlierPlan& since,
         fmt::format("Nothing has changed since the plan of {}.", printable(since.as_of)));
     return;
   }
-  p.page.paragraph(fmt::format("Changed since the plan of {}, which cost {}:",
-                               printable(since.as_of), p.money(since.cost)));
+  p.page.paragraph(fmt::format(
+      "Changed since the plan of {}, which cost {}:", printable(since.as_of), p.money(since.cost)));
   for (const SinceWords& each : happened) p.page.labelled("  " + each.label, 16, each.text);
   if (changes.empty()) p.page.labelled("  sires", 16, "every doe has the sire she had then");
   for (const PlanChange& change : changes) {
@@ -216,8 +217,9 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
                   std::span<const WorthOfKnowing> worth) {
   Page page(out, preamble.colour);
   const PlanPage p{{herd, table, plan}, page};
-  page.headline(set_aside_words(preamble) + first_words(p) + late_words(p) + overruled_words(p) + limits_words(p) +
-                one_unproven_words(herd, table, plan) + price_words(herd, table, plan));
+  page.headline(set_aside_words(preamble) + first_words(p) + late_words(p) + overruled_words(p) +
+                limits_words(p) + one_unproven_words(herd, table, plan) +
+                price_words(herd, table, plan));
   std::vector<PlanChange> changes;
   if (since != nullptr) {
     changes = changes_since(herd, table, plan, *since);

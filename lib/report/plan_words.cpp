@@ -191,13 +191,28 @@ std::string price_words(const Herd& herd, const PairingTable& table, const Seaso
       plan.price_calls.size() > 1 ? ", and others decide too" : "", listed_words(prices));
 }
 
+std::string judged_words(const SireAccount& sire) {
+  const InfertileOdds& odds = sire.infertile;
+  if (odds.served == 0) return {};
+  return fmt::format(
+      "of {} {} he served long enough ago to tell, {} came back{}", odds.served,
+      odds.served == 1 ? "doe" : "does",
+      odds.returned == 0 ? std::string("none") : std::to_string(odds.returned),
+      odds.probability > 0.0
+          ? fmt::format(": {} in 100 that he settles nobody", in_hundred(odds.probability))
+          : std::string(", and one at least was found in kid"));
+}
+
 std::string one_unproven_words(const Herd& herd, const PairingTable& table,
                                const SeasonPlan& plan) {
   if (!plan.on_one_unproven) return {};
   const PlannedSire& only = plan.hired.front();
+  const std::string judged = judged_words(table.sires[only.sire]);
   std::string text = fmt::format(
-      " The whole season rests on {}, who is unproven: in {} of 100 seasons all his does stay open.",
-      name_of(herd, table, only.sire), in_hundred(only.all_open_probability));
+      " The whole season rests on {}, who is unproven: {}.", name_of(herd, table, only.sire),
+      judged.empty() ? fmt::format("in {} of 100 seasons all his does stay open",
+                                   in_hundred(only.all_open_probability))
+                     : judged);
   if (table.sires.size() == 1) return text + " No other sire is on offer.";
   if (!plan.with_two) return text + " There is no plan with two sires within your limits.";
   const double less = money_of(plan.choice.objective - plan.with_two->objective);

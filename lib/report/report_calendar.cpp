@@ -67,13 +67,13 @@ void say_in_kid(Page& page, const Herd& herd, std::span<const CalendarEvent> eve
     if (std::find(said.begin(), said.end(), *event.doe) != said.end()) continue;
     if (said.empty()) page.heading("In kid?");
     said.push_back(*event.doe);
-    page.labelled(cut_to_width(short_name(herd, *event.doe), 18), 20,
-                  event.what == CalendarWhat::found_empty
-                      ? calendar_why(herd, event)
-                      : fmt::format(
-                            "{} as of today, by her services, what was seen since and the checks{}",
-                            percent(*event.in_kid, 0),
-                            event.quiet_on ? "; " + quiet_words(herd, *event.quiet_on) : ""));
+    page.labelled(
+        cut_to_width(short_name(herd, *event.doe), 18), 20,
+        event.what == CalendarWhat::found_empty
+            ? calendar_why(herd, event)
+            : fmt::format("{} as of today, by her services, what was seen since and the checks{}",
+                          percent(*event.in_kid, 0),
+                          event.quiet_on ? "; " + quiet_words(herd, *event.quiet_on) : ""));
   }
 }
 
@@ -108,10 +108,11 @@ void say_pens(Page& page, const Herd& herd, std::span<const CalendarEvent> event
   const std::size_t most = bucks_at_once(herd);
   if (!of_sires || !herd.season.pens || most <= *herd.season.pens) return;
   const auto pens = *herd.season.pens;
-  page.paragraph(fmt::format(
-      "The days of {} bucks overlap, and there {} {} {}: not all of them can come. `doewright plan` "
-      "says whom to take.",
-      most, pens == 1 ? "is" : "are", pens, pens == 1 ? "pen" : "pens"));
+  page.paragraph(
+      fmt::format("The days of {} bucks overlap, and there {} {} {}: not all of them can come. "
+                  "`doewright plan` "
+                  "says whom to take.",
+                  most, pens == 1 ? "is" : "are", pens, pens == 1 ? "pen" : "pens"));
 }
 
 }  // namespace

@@ -107,12 +107,16 @@ std::string raised_words(const DoeRecord& record, const DoesReview& all) {
 }
 
 /// All that is to be said beside the reason that decides.
-std::vector<std::string> remarks_of(const Herd& herd, const DoesReview& all,
-                                    const DoeLine& line) {
+std::vector<std::string> remarks_of(const Herd& herd, const DoesReview& all, const DoeLine& line) {
   const DoeReview& review = line.review;
   std::vector<std::string> remarks;
   for (std::size_t i = 1; i < review.fitness.reasons.size(); ++i) {
     remarks.push_back(printable(sentence(herd, review.fitness.reasons[i])));
+  }
+  if (review.served && line.now.is == DoeNowIs::unserved) {
+    remarks.push_back(fmt::format("already served by {} on {}",
+                                  short_name(herd, review.served->sire),
+                                  to_text(review.served->from)));
   }
   if (line.now.stands.quiet_on) remarks.push_back(quiet_words(herd, *line.now.stands.quiet_on));
   for (const Paper& paper : review.not_negative) {
@@ -223,10 +227,9 @@ std::string headline(const std::vector<DoeLine>& lines) {
   const std::size_t caution = count(DoesList::caution), go = count(DoesList::go) + caution;
   const std::size_t begun =
       count(DoesList::left_alone) + count(DoesList::back) + count(DoesList::empty);
-  std::string text = begun == 0
-                         ? fmt::format("{} of {} does can go to the buck", go, lines.size())
-                         : fmt::format("{} of {} does {} still to be served", go, lines.size(),
-                                       go == 1 ? "is" : "are");
+  std::string text = begun == 0 ? fmt::format("{} of {} does can go to the buck", go, lines.size())
+                                : fmt::format("{} of {} does {} still to be served", go,
+                                              lines.size(), go == 1 ? "is" : "are");
   if (caution > 0) text += fmt::format(" ({} with caution)", caution);
   const auto add = [&](DoesList list, std::string_view words) {
     if (count(list) > 0) text += fmt::format(", {} {}", count(list), words);

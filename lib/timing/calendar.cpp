@@ -218,8 +218,8 @@ class Calendar {
       }
     }
     const DueWindow window = due_after_days({&part, 1});
-    for (const auto& [what, days] : {std::pair(CalendarWhat::blood_test, 30),
-                                    std::pair(CalendarWhat::scan, 45)}) {
+    for (const auto& [what, days] :
+         {std::pair(CalendarWhat::blood_test, 30), std::pair(CalendarWhat::scan, 45)}) {
       if (still_asked(served, what)) add(row(doe, served, what, last + days));
     }
     add(row(doe, served, CalendarWhat::dry_off, window.low - 60));

@@ -84,9 +84,8 @@ void take_check(const PregnancyCheck& check, Date first, std::span<double> weigh
 }
 
 bool tested_since(const Herd& herd, Animal doe, Date served) {
-  return std::any_of(
-      herd.pregnancy_checks.begin(), herd.pregnancy_checks.end(),
-      [&](const PregnancyCheck& check) { return tells(herd, doe, served, check); });
+  return std::any_of(herd.pregnancy_checks.begin(), herd.pregnancy_checks.end(),
+                     [&](const PregnancyCheck& check) { return tells(herd, doe, served, check); });
 }
 
 /// Two looks for a return, a cycle each, after a service or after the last day of a stay.

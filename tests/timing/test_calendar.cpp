@@ -116,8 +116,8 @@ TEST_CASE("a check while the pen is still running: what came too late to show st
   const double shown = by("2026-10-31"), today = by("2026-11-25");  // 20 days before the check
   Herd checked = herd;
   const auto check_says = [&](PregnancyResult result) {
-    checked.pregnancy_checks = {{animal(herd, "Sorrel"), date("2026-11-20"), result,
-                                 PregnancyHow::scan, {}, {}, {}}};
+    checked.pregnancy_checks = {
+        {animal(herd, "Sorrel"), date("2026-11-20"), result, PregnancyHow::scan, {}, {}, {}}};
     checked.as_of = date("2026-11-25").earliest();
   };
   check_says(PregnancyResult::in_kid);

@@ -70,7 +70,8 @@ struct PlannedSire {
   std::size_t sire = 0;
   std::size_t does = 0;
   double hire_cost = 0.0, doe_costs = 0.0;  ///< doe_costs: of all his does together.
-  /// Chance that not one of his does settles (infertile, or bad luck), 0..1; 0: one is found in kid.
+  /// Chance that not one of his does settles (infertile, or bad luck), 0..1; 0: one is found in
+  /// kid.
   double all_open_probability = 0.0;
   /// What that would cost against the values of the plan: sum of value - (open_value - doe_cost).
   double all_open_loss = 0.0;

@@ -59,8 +59,8 @@ struct CalendarEvent {
 /// (StandsInKid::found_empty(): her last clear check says so, and she is in kid with a chance under
 /// .5) has one row, found_empty, and nothing is due of her. One found in kid is not watched for
 /// returns and not tested again; she is scanned where the check was no scan. Sires on offer with
-/// terms own or hired: buck in, buck out, isolation counted back. Source of the days: facts of the trade as named at CalendarWhat; common practice
-/// where not.
+/// terms own or hired: buck in, buck out, isolation counted back. Source of the days: facts of the
+/// trade as named at CalendarWhat; common practice where not.
 DOEWRIGHT_EXPORT std::vector<CalendarEvent> calendar(const Herd& herd, const Offspring& offspring);
 
 }  // namespace doewright

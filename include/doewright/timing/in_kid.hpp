@@ -51,14 +51,14 @@ struct StandsInKid {
 /// Empty: no service in the last 200 days, or she has kidded since.
 ///
 /// A check (check_odds()) says how she was on its day: a conception 20 days before it or earlier
-/// shows, a later one reads as if she were open. So a check counts while a pen is still running, and
-/// what she may conceive after an empty one is as likely as she was open then. Where the last day of
-/// her services is 20 days back, that is after_check().
+/// shows, a later one reads as if she were open. So a check counts while a pen is still running,
+/// and what she may conceive after an empty one is as likely as she was open then. Where the last
+/// day of her services is 20 days back, that is after_check().
 ///
 /// No return seen: 24 and 45 days after a service seen, or after the last day of a stay with a buck
-/// if none was seen, after_no_return() with heat_noticed times the share of does cycling then; after
-/// a stay the mean share over the days of that cycle. That the doe still open is likelier one that
-/// does not cycle at all is not in it.
+/// if none was seen, after_no_return() with heat_noticed times the share of does cycling then;
+/// after a stay the mean share over the days of that cycle. That the doe still open is likelier one
+/// that does not cycle at all is not in it.
 DOEWRIGHT_EXPORT std::optional<StandsInKid> stands_in_kid(const Herd& herd,
                                                           const Offspring& offspring, Animal doe);
 
