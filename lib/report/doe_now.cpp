@@ -98,7 +98,8 @@ DoeNow doe_now(const Herd& herd, const Offspring& offspring, Animal doe) {
   const bool checked_since =
       now.back_on && stands->check && stands->check->date.latest() >= *now.back_on;
   if (checked_since) now.back_on.reset();
-  if (now.back_on) now.is = DoeNowIs::back;
+  // Some does in kid stand to be served all the same: one found in kid is not put back for a heat.
+  if (now.back_on && now.is != DoeNowIs::found_in_kid) now.is = DoeNowIs::back;
   return now;
 }
 
@@ -138,7 +139,10 @@ std::string now_words(const Herd& herd, const DoeNow& now) {
     case DoeNowIs::unserved:
       return {};
     case DoeNowIs::found_in_kid:
-      return check_words(now.stands) + "; " + service;
+      return check_words(now.stands) + "; " + service +
+             (now.back_on ? fmt::format("; in heat on {} all the same: test her again",
+                                        to_text(*now.back_on))
+                          : std::string());
     case DoeNowIs::found_empty:
       return fmt::format("{}; {}; {} in kid all the same", check_words(now.stands), service,
                          chance_words(now));

@@ -163,6 +163,33 @@ def one_in_kid(root):
     check(does["Doe"]["answer"] == "go" and [does["Doe"]["in_kid"]] == today, "`does` says the same of her")
 
 
+def lists_of_does(root):
+    """In which list of `does` she stands, by what the book has of her."""
+    service, heat = "Doe,Buck,2026-10-05,,seen\n", "Doe,2026-10-26\n"
+    in_kid, empty = "Doe,2026-11-20,in kid,scan\n", "Doe,2026-11-20,empty,scan\n"
+    cases = {
+        "unserved": (("", "", ""), "Go"),
+        "quiet": ((service, "", ""), "In kid, or served and not seen back: leave her"),
+        "back-in-heat": ((service, heat, ""), "Back in heat: put her to a buck again"),
+        "scan-empty": ((service, "", empty), "Found empty: test her again or put her back"),
+        "scan-in-kid": ((service, heat, in_kid), "In kid, or served and not seen back: leave her"),
+        "heat-in-kid": ((service, "Doe,2026-12-01\n", in_kid), "In kid, or served and not seen back: leave her"),
+    }
+    for name, ((services, heats, checks), title) in cases.items():
+        book = book_of(root, "list-" + name, services, heats=heats, checks=checks)
+        lines = said("does", book, "--as-of", "2026-12-10").splitlines()
+        titles = [line for line in lines[1:lines.index("Young does by age and weight, all by condition and rest since kidding; your own")]
+                  if line and not line.startswith(" ") and not line.endswith(".")]
+        check(titles == [title], f"{name}: {titles}")
+        doe = asked("does", book, "--as-of", "2026-12-10")["does"][0]
+        check(doe["answer"] == "go", f"{name}: the answer is of her fitness alone")
+        check((doe["in_kid"] is None) == (name == "unserved"), f"{name}: a chance for a served doe")
+    text = " ".join(said("does", root / "list-heat-in-kid", "--as-of", "2026-12-10").split())
+    check("in heat on 2026-12-01 all the same: test her again" in text, "a heat after the scan is said")
+    left = " ".join(said("plan", root / "list-back-in-heat", "--as-of", "2026-12-10").split())
+    check(left.startswith("Left to do: put back Doe (back in heat on 2026-10-26): Buck is to be had until 2027-03-31."), left[:110])
+
+
 def page_of_a_pen(root):
     """The page names both chances of a doe in a running pen: today's, and that by the end of the stay."""
     book = book_of(root, "page", "Doe,Buck,2026-11-01,,pen\n")
@@ -266,6 +293,7 @@ with tempfile.TemporaryDirectory() as scratch:
     checks_in_a_running_pen(pathlib.Path(scratch))
     one_in_kid(pathlib.Path(scratch))
     since_then(pathlib.Path(scratch))
+    lists_of_does(pathlib.Path(scratch))
     page_of_a_pen(pathlib.Path(scratch))
     days_of_bucks(pathlib.Path(scratch))
 for failure in failures[:20]:
