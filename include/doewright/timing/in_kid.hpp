@@ -36,14 +36,29 @@ struct StandsInKid {
   /// so, seen back since, or tested since.
   std::optional<Date> quiet_on;
   double cycling = 1.0;
+  /// The last clear check, 20 days or more after the first day on which she may have conceived: it
+  /// tells of these services, of the last days of a long stay perhaps not yet.
+  std::optional<PregnancyCheck> check;
+  bool with_buck = false;  ///< A pen of hers is still running as of today.
+
+  /// That check found her empty, and under even chances (.5) she is in kid all the same: by an
+  /// error of the check, or by a buck she has been with since.
+  DOEWRIGHT_EXPORT bool found_empty() const noexcept;
+  /// That check found her in kid, and the chance that she is is even or more.
+  DOEWRIGHT_EXPORT bool found_in_kid() const noexcept;
 };
 
 /// Empty: no service in the last 200 days, or she has kidded since.
 ///
+/// A check (check_odds()) says how she was on its day: a conception 20 days before it or earlier
+/// shows, a later one reads as if she were open. So a check counts while a pen is still running,
+/// and what she may conceive after an empty one is as likely as she was open then. Where the last
+/// day of her services is 20 days back, that is after_check().
+///
 /// No return seen: 24 and 45 days after a service seen, or after the last day of a stay with a buck
-/// if none was seen, after_no_return() with heat_noticed times the share of does cycling then; after
-/// a stay the mean share over the days of that cycle. That the doe still open is likelier one that
-/// does not cycle at all is not in it.
+/// if none was seen, after_no_return() with heat_noticed times the share of does cycling then;
+/// after a stay the mean share over the days of that cycle. That the doe still open is likelier one
+/// that does not cycle at all is not in it.
 DOEWRIGHT_EXPORT std::optional<StandsInKid> stands_in_kid(const Herd& herd,
                                                           const Offspring& offspring, Animal doe);
 
