@@ -11,8 +11,8 @@ namespace doewright {
 
 namespace {
 
-constexpr int season_days = 150, return_from = 5, return_to = 30;
-constexpr int judged_after = 24, check_after = 20;
+constexpr int season_days = 150, return_from = 5;
+constexpr int judged_after = 24, second_look_after = 45, check_after = 20;
 
 enum class Outcome : std::uint8_t { not_seen_back, returned, settled };
 
@@ -24,8 +24,8 @@ bool one_day(const Service& service) {
 bool back(const Herd& herd, Animal doe, Date served) {
   const auto in_window = [&](PartialDate day) {
     if (!day.to_the_day() || day.earliest() > herd.as_of) return false;
-    const int after = day.earliest() - served;
-    return after >= return_from && after <= return_to;
+    return day.earliest() - served >=
+           return_from;  // a cycle later or several: the first was missed
   };
   return std::any_of(herd.heats.begin(), herd.heats.end(),
                      [&](const Heat& h) { return h.doe == doe && in_window(h.date); }) ||
@@ -88,8 +88,12 @@ InfertileOdds infertile_odds(const Herd& herd, Animal sire, double conception, d
   for (const auto& service : last_service) {
     ++odds.served;
     const Outcome outcome = outcome_of(herd, service.first, service.second);
-    const double e =
-        herd.season.settle.heat_noticed * cycling_on(does, service.second + days_of_cycle);
+    double missed = 1.0;  // every return of an open doe up to today
+    for (const int look : {1, 2}) {
+      if (herd.as_of - service.second < (look == 1 ? judged_after : second_look_after)) break;
+      missed *= 1.0 - herd.season.settle.heat_noticed *
+                          cycling_on(does, service.second + look * days_of_cycle);
+    }
     switch (outcome) {
       case Outcome::returned:
         ++odds.returned;
@@ -99,8 +103,8 @@ InfertileOdds infertile_odds(const Herd& herd, Animal sire, double conception, d
         if_infertile = 0.0;
         break;
       case Outcome::not_seen_back:
-        if_infertile *= 1.0 - e;
-        if_fertile *= conception + (1.0 - conception) * (1.0 - e);
+        if_infertile *= missed;
+        if_fertile *= conception + (1.0 - conception) * missed;
         break;
     }
   }

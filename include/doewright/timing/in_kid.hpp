@@ -61,10 +61,12 @@ DOEWRIGHT_EXPORT double infertile_if_all_returned(double infertile, double conce
 /// From services.csv: his services of the last 150 days before as-of (no kids of them can be
 /// there), one judged a doe: her last by him that is at least 24 days old.
 ///
-/// Returned: a heat or another service 5 to 30 days after it, or a check that found her empty;
-/// settled: a check in kid at least 20 days after it, which nobody infertile brings about; else not
-/// seen back, as likely as 1 - e if he is infertile and c + (1-c)(1-e) if not, e = heat_noticed
-/// times the share cycling 21 days later. Stays longer than a day are not judged: no heat is known.
+/// Returned: a heat or another service 5 days after it or later (one cycle on or two; that earlier
+/// ones went by unseen is as likely whoever he is, so that they cancel), or a check that found her
+/// empty; settled: a check in kid at least 20 days after it, which nobody infertile brings about;
+/// else not seen back, as likely as q if he is infertile and c + (1-c) q if not: q = (1 - e_1) from
+/// day 24, (1 - e_1)(1 - e_2) from day 45, as stands_in_kid() looks for returns, e_j = heat_noticed
+/// times the share cycling 21 j days later. Stays longer than a day are not judged: no heat is known.
 /// \param conception  His chance per heat; \param infertile  the chance before anything was seen.
 DOEWRIGHT_EXPORT InfertileOdds infertile_odds(const Herd& herd, Animal sire, double conception,
                                               double infertile);
