@@ -29,7 +29,7 @@ Herd three_served() {
 }
 
 InfertileOdds of_alder(const Herd& herd) {
-  return infertile_odds(herd, animal(herd, "Alder"), 0.7, 0.05);
+  return infertile_odds(herd, Offspring(herd.pedigree), animal(herd, "Alder"), 0.7, 0.05);
 }
 
 }  // namespace
