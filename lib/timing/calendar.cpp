@@ -224,7 +224,7 @@ class Calendar {
     }
     add(row(doe, served, CalendarWhat::dry_off, window.low - 60));
     add(row(doe, served, CalendarWhat::feed_up, window.low - 50));
-    add(row(doe, served, CalendarWhat::booster, window.low - 30));
+    add(row(doe, served, CalendarWhat::booster, window.middle - 30));
     due(doe, served, window, last, static_cast<int>(std::lround(gestation.mean)));
   }
 

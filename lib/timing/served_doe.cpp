@@ -150,7 +150,7 @@ class Returns {
 /// Her last heat that was served, and the stays after it; or stays alone.
 struct LastChances {
   std::vector<Animal> sires;
-  std::vector<bool> semen;
+  std::vector<bool> in_person;  ///< The conception of `bucks` is his own, not of his semen.
   std::vector<BuckOdds> bucks;
   std::vector<SireExposure> exposures;
   std::optional<Date> seen;
@@ -170,18 +170,20 @@ LastChances last_chances(const Herd& herd, const Offspring& offspring,
     }
     const Date from =
         service.seen || !last.seen ? service.from : std::max(service.from, *last.seen + 1);
-    std::size_t buck = 0;
-    while (buck < last.sires.size() &&
-           (last.sires[buck] != service.sire || last.semen[buck] != service.semen)) {
-      ++buck;
-    }
-    if (buck == last.sires.size()) {
-      last.bucks.push_back(
-          buck_odds_on(herd, offspring, service.sire, service.from, service.semen));
+    const BuckOdds odds =
+        buck_odds_on(herd, offspring, service.sire, service.from, service.semen);
+    const auto place = std::find(last.sires.begin(), last.sires.end(), service.sire);
+    const auto buck = static_cast<std::size_t>(place - last.sires.begin());
+    if (place == last.sires.end()) {
+      last.bucks.push_back(odds);
       last.sires.push_back(service.sire);
-      last.semen.push_back(service.semen);
+      last.in_person.push_back(!service.semen);
+    } else if (!service.semen && !last.in_person[buck]) {
+      last.bucks[buck].conception = odds.conception;
+      last.in_person[buck] = true;
     }
-    last.exposures.push_back({buck, from, service.to, service.seen});
+    const double c = service.semen ? odds.conception : last.bucks[buck].conception;
+    last.exposures.push_back({buck, from, service.to, service.seen, c});
     last.stays = last.stays || !service.seen;
   }
   return last;

@@ -26,7 +26,7 @@ enum class CalendarWhat : std::uint8_t {
   scan,            ///< Day 60; after a stay 45 days after its last day.
   dry_off,         ///< Day 90; after a stay 60 days before the 5 % point.
   feed_up,         ///< Day 100; after a stay 50 days before the 5 % point.
-  booster,     ///< Day 120; after a stay 30 days before the 5 % point. The label and the vet win.
+  booster,     ///< Day 120; after a stay 30 days before the median. The label and the vet win.
   watch_from,  ///< 5 % point of kidding.
   due,         ///< 5 % to 95 %, the median between.
   query,       ///< Mean + 7 days: if she has not kidded, ask.
