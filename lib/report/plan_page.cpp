@@ -100,6 +100,7 @@ void mind_first(HtmlWriter& html, const Preamble& preamble, const DoorPlan& p,
     if (from != std::string_view::npos) said.emplace_back(text.substr(from));
   };
   add(set_aside_words(preamble));
+  add(health_words(p));
   changed_since(p, since, said);
   add(limits_words(p));
   add(price_words(p.herd, p.table, p.plan));

@@ -85,10 +85,6 @@ std::vector<std::string> remarks_of(const Herd& herd, const DoesReview& all,
                                   short_name(herd, review.served->sire),
                                   to_text(review.served->from)));
   }
-  for (const Paper& paper : review.not_negative) {
-    remarks.push_back(fmt::format("{} test not plainly negative: ask your veterinarian",
-                                  printable(paper.disease)));
-  }
   if (review.raising_since) {
     remarks.push_back("may still be raising the kids of " + to_text(*review.raising_since));
   }
