@@ -128,9 +128,6 @@ DoesReview review_does(const Herd& herd, const Offspring& offspring) {
     review.served = served_this_season(herd, offspring, doe.doe);
     review.left_open = left_open(herd, kidded, doe.doe);
     review.shows = faults_shown(herd, evidence, doe.doe);
-    for (Paper& paper : papers(herd, doe.doe)) {
-      if (paper.state == PaperState::not_negative) review.not_negative.push_back(std::move(paper));
-    }
     result.does.push_back(std::move(review));
   }
   return result;

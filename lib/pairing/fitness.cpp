@@ -4,8 +4,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include <doewright/timing/offer.hpp>
+#include <doewright/pairing/papers.hpp>
 #include <doewright/pairing/reason_codes.hpp>
+#include <doewright/timing/offer.hpp>
 
 namespace doewright {
 
@@ -91,6 +92,15 @@ void judge_rest(Judge& judge, const Herd& herd, const Offspring& offspring, cons
   if (!judge.result.from_day || *judge.result.from_day < ends) judge.result.from_day = ends;
 }
 
+/// What a positive test means for a season is for a veterinarian: she goes with caution.
+void judge_health(Judge& judge, const Herd& herd, const DoeForward& doe) {
+  const auto found = positives(herd, doe.doe);
+  for (std::size_t k = 0; k < found.size(); ++k) {
+    judge.say(found[k].stands() ? Fitness::caution : Fitness::go, reason::health_positive, doe.doe,
+              {double(k)}, found[k].row);
+  }
+}
+
 }  // namespace
 
 std::string_view word(Fitness fitness) noexcept {
@@ -149,6 +159,7 @@ DoeFitness fitness(const Herd& herd, const Offspring& offspring, const DoeForwar
   }
   const bool young = !has_kidded(herd, offspring, doe.doe) &&
                      (!born.known() || months_between(born.latest(), first_day) < grown_months);
+  judge_health(judge, herd, doe);
   if (young) {
     judge_age(judge, herd, doe, first_day);
     judge_weight(judge, herd, doe);

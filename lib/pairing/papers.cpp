@@ -89,6 +89,39 @@ std::vector<Paper> papers(const Herd& herd, Animal sire) {
   return result;
 }
 
+std::vector<HealthPositive> positives(const Herd& herd, Animal animal) {
+  struct OfDisease {
+    std::string disease;
+    const HealthTest* newest;
+    const HealthTest* positive;  // the newest that is not plainly negative, or null
+  };
+  std::vector<OfDisease> found;
+  for (const HealthTest& test : herd.health_tests) {
+    if (test.animal != animal) continue;
+    const std::string disease = lower_ascii(trimmed(test.disease));
+    auto each = std::find_if(found.begin(), found.end(),
+                             [&](const OfDisease& one) { return one.disease == disease; });
+    if (each == found.end()) each = found.insert(found.end(), {disease, &test, nullptr});
+    if (newer(test, *each->newest)) each->newest = &test;
+    const bool counts = !plainly_negative(test.result);
+    if (counts && (each->positive == nullptr || newer(test, *each->positive))) each->positive = &test;
+  }
+  std::vector<HealthPositive> result;
+  for (const OfDisease& each : found) {
+    if (each.positive == nullptr) continue;
+    HealthPositive entry;
+    entry.disease = std::string(trimmed(each.positive->disease));
+    entry.result = std::string(trimmed(each.positive->result));
+    entry.date = each.positive->date;
+    entry.row = each.positive->row;
+    if (each.newest != each.positive) entry.negative_since = each.newest->date;
+    result.push_back(std::move(entry));
+  }
+  std::stable_partition(result.begin(), result.end(),
+                        [](const HealthPositive& each) { return each.stands(); });
+  return result;
+}
+
 bool papers_needed(const Herd& herd, const SireOffer& offer) {
   if (offer.terms != Terms::own && offer.terms != Terms::unknown) return true;
   const auto foreign = [&](std::string_view owner) {

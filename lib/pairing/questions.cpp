@@ -98,7 +98,8 @@ void ask_of_sire(const Herd& herd, PairingTable& table, std::size_t s) {
     }
   }
   for (std::size_t p = 0; p < sire.papers.size(); ++p) {
-    if (sire.papers[p].state == PaperState::in_order) continue;
+    const PaperState state = sire.papers[p].state;
+    if (state == PaperState::in_order || state == PaperState::not_negative) continue;
     questions.add(reason::ask_paper, 0.045, {animal}, {double(p)});
     break;
   }

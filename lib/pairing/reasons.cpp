@@ -104,10 +104,12 @@ void say_rules(const Herd& herd, const PairingTable& table, const DoeAccount& do
       }
     } else if (hit.rule == "papers") {
       const auto missing = std::count_if(him.papers.begin(), him.papers.end(), [](const Paper& p) {
-        return p.state != PaperState::in_order;
+        return p.state != PaperState::in_order && p.state != PaperState::not_negative;
       });
-      reasons.add(reason::papers_missing, weight - 0.5, {sire},
-                  {double(missing), double(him.papers.size())});
+      if (missing > 0) {
+        reasons.add(reason::papers_missing, weight - 0.5, {sire},
+                    {double(missing), double(him.papers.size())});
+      }
     } else if (hit.rule == "young-sire") {
       reasons.add(reason::young_sire, weight - 0.3, {sire}, {him.age_months.value_or(0.0)},
                   {animal_row(herd, sire)});
@@ -115,6 +117,10 @@ void say_rules(const Herd& herd, const PairingTable& table, const DoeAccount& do
       reasons.add(reason::thin_papers, weight - 0.2, {sire}, {him.known.places[0]},
                   {animal_row(herd, sire)});
     }
+  }
+  for (std::size_t k = 0; k < him.positives.size(); ++k) {  // one that stands is the rule `papers`
+    reasons.add(reason::health_positive, him.positives[k].stands() ? weight_caution + 1.2 : 0.7, {sire},
+                {double(k)}, {him.positives[k].row});
   }
   if (doe.doe.sire == sire) reasons.add(reason::locked, 50.0, {her, sire}, {}, {doe.doe.row});
   if (!him.proven) reasons.add(reason::sire_unproven, 0.6, {sire});

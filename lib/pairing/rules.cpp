@@ -77,7 +77,9 @@ void sire_rules(const SireAccount& sire, const DoeAccount& doe, PairingAccount& 
   const bool in_order = std::all_of(sire.papers.begin(), sire.papers.end(), [](const Paper& paper) {
     return paper.state == PaperState::in_order;
   });
-  if (!in_order) pair.rules.push_back({"papers", Verdict::caution});
+  const bool positive = std::any_of(sire.positives.begin(), sire.positives.end(),
+                                    [](const HealthPositive& each) { return each.stands(); });
+  if (!in_order || positive) pair.rules.push_back({"papers", Verdict::caution});
   const bool comes_himself = sire.offer.terms != Terms::semen;
   if (comes_himself && sire.age_months && *sire.age_months < months_sire_may_work) {
     pair.rules.push_back({"young-sire", Verdict::caution});

@@ -41,6 +41,7 @@ SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offs
   sire.most_does = most_does(herd, offer);
   sire.proven = is_proven(herd, offspring, offer);
   if (papers_needed(herd, offer)) sire.papers = papers(herd, offer.sire);
+  sire.positives = positives(herd, offer.sire);
   const SireMoney money = sire_money(herd, offer, sire.proven);
   sire.hire_cost = money.hire_cost;
   sire.doe_cost = money.doe_cost;

@@ -5,6 +5,7 @@
 #include <doewright/report/words.hpp>
 
 #include "cells_forms.hpp"
+#include "health_words.hpp"
 #include "kin_parts.hpp"
 #include "pairing_text.hpp"
 #include "preamble.hpp"
@@ -42,12 +43,9 @@ void sire_card(HtmlWriter& html, const CellsLook& look, std::size_t offer) {
   }
   html.element("p", fmt::format("{}. Ancestors known by generation {}.",
                                 terms_words(look.herd, sire), places_in_words(sire.known)));
-  std::string missing;
-  for (const Paper& paper : sire.papers) {
-    if (paper.state == PaperState::in_order) continue;
-    missing +=
-        fmt::format("{}{}: {}", missing.empty() ? "" : "; ", paper.disease, word(paper.state));
-  }
+  const std::string positive = positives_words(sire.positives);
+  if (!positive.empty()) html.element("p", "Health. " + positive + ".");
+  const std::string missing = papers_to_ask(sire.papers);
   if (!missing.empty()) html.element("p", "Papers. " + missing + ".");
   for (const Reason& question : sire.questions) {
     html.element("p", "Ask his owner: " + sentence(look.herd, question));

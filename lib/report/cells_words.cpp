@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
+#include <doewright/pairing/reason_codes.hpp>
 
 #include "cells_forms.hpp"
 
@@ -30,7 +31,12 @@ std::string short_reason(const PairingAccount& pair) {
   }};
   std::string text;
   std::size_t count = 0;
+  const bool positive = std::any_of(pair.reasons.begin(), pair.reasons.end(), [](const Reason& each) {
+    return each.code == reason::health_positive && each.effect >= 1.0;  // less: a negative came after it
+  });
+  if (positive && pair.verdict == Verdict::caution) text = "health test", ++count;
   for (const auto& [rule, said] : words) {
+    if (positive && rule == "papers") continue;
     for (const RuleHit& hit : pair.rules) {
       if (hit.verdict != pair.verdict || hit.rule != rule || count == 2) continue;
       text += (count == 0 ? "" : ", ") + std::string(said);

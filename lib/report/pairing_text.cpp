@@ -7,8 +7,10 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
+#include <doewright/pairing/reason_codes.hpp>
 #include <doewright/report/words.hpp>
 
+#include "health_words.hpp"
 #include "kin_parts.hpp"
 #include "preamble.hpp"
 
@@ -38,6 +40,9 @@ std::string fitness_words(const Herd& herd, const DoeFitness& fitness) {
   for (std::size_t i = 0; i < fitness.reasons.size() && i < deciding_facts; ++i) {
     if (i > 0) text += "; ";
     text += sentence(herd, fitness.reasons[i]);
+  }
+  for (std::size_t i = deciding_facts; i < fitness.reasons.size(); ++i) {  // no positive is left out
+    if (fitness.reasons[i].code == reason::health_positive) text += "; " + sentence(herd, fitness.reasons[i]);
   }
   return printable(text);
 }
@@ -302,13 +307,10 @@ void say_sires(Page& page, const Herd& herd, const PairingTable& table, bool que
                     terms_words(herd, sire), places_in_words(sire.known)),
         0, 2);
     say_evidence(page, herd, table, sire.faults);
-    std::string missing;
-    for (const Paper& paper : sire.papers) {
-      if (paper.state == PaperState::in_order) continue;
-      missing += fmt::format("{}{}: {}", missing.empty() ? "" : "; ", printable(paper.disease),
-                             word(paper.state));
-    }
-    if (!missing.empty()) page.labelled("    papers", 26, missing);
+    const std::string positive = positives_words(sire.positives);
+    if (!positive.empty()) page.labelled("    health", 26, printable(positive));
+    const std::string missing = papers_to_ask(sire.papers);
+    if (!missing.empty()) page.labelled("    papers", 26, printable(missing));
     for (const Reason& question : sire.questions) {
       if (!questions) break;
       page.labelled("    ask his owner", 26, printable(sentence(herd, question)));

@@ -106,6 +106,7 @@ void mind_first(HtmlWriter& html, const Preamble& preamble, const DoorPlan& p,
   };
   add(set_aside_words(preamble));
   add(late_words(p));
+  add(health_words(p));
   changed_since(p, since, said);
   add(limits_words(p));
   add(price_words(p.herd, p.table, p.plan));

@@ -9,6 +9,7 @@
 #include <doewright/core/text.hpp>
 
 #include "plan_begun.hpp"
+#include "health_words.hpp"
 #include "plan_words.hpp"
 #include "preamble.hpp"
 
@@ -86,12 +87,35 @@ std::string limits_words(const PlanView& p) {
 std::string papers_words(const SireAccount& sire) {
   std::vector<std::string> missing;
   for (const Paper& paper : sire.papers) {
-    if (paper.state == PaperState::in_order) continue;
+    if (paper.state == PaperState::in_order || paper.state == PaperState::not_negative) continue;
     missing.push_back(fmt::format("{} ({})", printable(paper.disease), word(paper.state)));
   }
-  if (!missing.empty()) return "ask for health papers: " + listed_words(missing);
+  std::string text = printable(positives_words(sire.positives));
+  if (!missing.empty()) {
+    text += (text.empty() ? "" : "; ") + ("ask for health papers: " + listed_words(missing));
+  }
+  if (!text.empty()) return text;
   return sire.papers.empty() ? std::string()
                              : "health papers in order: what was tested then, no promise of health";
+}
+
+std::string health_words(const PlanView& p) {
+  std::string text;
+  const auto say = [&](const char* as, std::size_t s) {
+    const std::string positive = positives_words(p.table.sires[s].positives);
+    if (!positive.empty()) text += fmt::format(" {}{}: {}.", as, p.sire(s), printable(positive));
+  };
+  std::vector<bool> said(p.table.sires.size(), false);
+  for (const PlannedSire& planned : p.plan.hired) {
+    said[planned.sire] = true;
+    say("", planned.sire);
+  }
+  for (const PlannedPair& pair : p.plan.pairings) {
+    if (!pair.fallback || said[*pair.fallback]) continue;
+    said[*pair.fallback] = true;
+    say("If another fails, ", *pair.fallback);
+  }
+  return text;
 }
 
 std::string cost_words(const PlanView& p, const PlannedSire& planned) {

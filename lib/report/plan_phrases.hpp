@@ -31,7 +31,11 @@ std::string limits_words(const PlanView& p);
 /// Default prices that decide; or nothing.
 std::string close_words(const PlanView& p);
 
-/// "ask for health papers: CAE (not recorded)", or nothing.
+/// Results on record that are not plainly negative, of the sires to use and of those to call when one
+/// fails; begins with a blank, or nothing.
+std::string health_words(const PlanView& p);
+/// "Johne's: positive, 2026-07-01: ask your veterinarian; ask for health papers: CAE (not recorded)", or
+/// nothing.
 std::string papers_words(const SireAccount& sire);
 /// What he costs in this plan; not recorded is not 0.
 std::string cost_words(const PlanView& p, const PlannedSire& planned);

@@ -217,8 +217,8 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
                   std::span<const WorthOfKnowing> worth) {
   Page page(out, preamble.colour);
   const PlanPage p{{herd, table, plan}, page};
-  page.headline(set_aside_words(preamble) + first_words(p) + late_words(p) + overruled_words(p) +
-                limits_words(p) + one_unproven_words(herd, table, plan) +
+  page.headline(set_aside_words(preamble) + first_words(p) + late_words(p) + health_words(p) +
+                overruled_words(p) + limits_words(p) + one_unproven_words(herd, table, plan) +
                 price_words(herd, table, plan));
   std::vector<PlanChange> changes;
   if (since != nullptr) {

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
+#include <doewright/pairing/reason_codes.hpp>
 #include <doewright/report/words.hpp>
 
 #include "calendar_words.hpp"
@@ -103,6 +104,19 @@ std::string before_words(const Herd& herd, const PairingTable& table, const Open
   return now_words(herd, now) + "; ";
 }
 
+/// "; mind her: 7 months old at the youngest ...", what speaks for caution with the doe herself, or nothing.
+/// `health_alone`: only what her health tests say.
+std::string mind_her(const Herd& herd, const DoeAccount& doe, bool health_alone) {
+  std::string text;
+  for (const Reason& each : doe.fitness.reasons) {
+    const bool health = each.code == reason::health_positive;
+    const bool caution = each.code != reason::doe_decided && each.effect >= double(Fitness::caution);
+    if (!health && (health_alone || !caution)) continue;
+    text += (text.empty() ? "; mind her: " : "; ") + printable(sentence(herd, each));
+  }
+  return text;
+}
+
 std::string why_open(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                      const OpenDoe& open) {
   switch (open.why) {
@@ -133,14 +147,7 @@ std::string why_open(const Herd& herd, const PairingTable& table, const SeasonPl
   return {};
 }
 
-}  // namespace
-
-std::string open_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
-                       const OpenDoe& open) {
-  return before_words(herd, table, open) + why_open(herd, table, plan, open);
-}
-
-std::string pair_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+std::string why_to_him(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                        const PlannedPair& pair) {
   const PairingAccount& account = account_of(table, pair);
   std::string first;
@@ -163,6 +170,20 @@ std::string pair_words(const Herd& herd, const PairingTable& table, const Season
     default:
       return first;
   }
+}
+
+}  // namespace
+
+std::string open_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                       const OpenDoe& open) {
+  return before_words(herd, table, open) + why_open(herd, table, plan, open) +
+         mind_her(herd, table.does[open.doe], true);
+}
+
+std::string pair_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                       const PlannedPair& pair) {
+  const bool served = plan.question.standing[pair.doe] == DoeStanding::served;
+  return why_to_him(herd, table, plan, pair) + mind_her(herd, table.does[pair.doe], served);
 }
 
 std::string better_words(const PairingAccount& pair) {

@@ -119,10 +119,6 @@ std::vector<std::string> remarks_of(const Herd& herd, const DoesReview& all, con
                                   to_text(review.served->from)));
   }
   if (line.now.stands.quiet_on) remarks.push_back(quiet_words(herd, *line.now.stands.quiet_on));
-  for (const Paper& paper : review.not_negative) {
-    remarks.push_back(fmt::format("{} test not plainly negative: ask your veterinarian",
-                                  printable(paper.disease)));
-  }
   if (review.raising_since) {
     remarks.push_back("may still be raising the kids of " + to_text(*review.raising_since));
   }

@@ -10,6 +10,7 @@
 #include <doewright/report/words.hpp>
 
 #include "cells_forms.hpp"
+#include "health_words.hpp"
 #include "json_writer.hpp"
 #include "kin_parts.hpp"
 #include "page.hpp"
@@ -35,8 +36,12 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const Pairin
   json.begin_list();
   for (const Paper& paper : sire.papers) {
     if (paper.state == PaperState::in_order) continue;
-    json.value(paper.disease + ": " + std::string(word(paper.state)));
+    json.value(paper_words(paper));
   }
+  json.end_list();
+  json.key("positives");
+  json.begin_list();
+  for (const HealthPositive& positive : sire.positives) json.value(positive_words(positive));
   json.end_list();
   json.field("cost_per_litter", sire.cost_per_litter);
   json.key("infertile");
@@ -126,6 +131,8 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
   Page page(out, preamble.colour);
   page.headline(set_aside_words(preamble) + sire_headline(herd, table) +
                 past_days_words(herd, {&table.sires.front().offer, 1}));
+  const std::string positive = positives_words(table.sires.front().positives);
+  if (!positive.empty()) page.labelled("His health: ", 15, printable(positive));
   for (const Reason& question : table.sires.front().questions) {
     page.labelled("Ask his owner: ", 15, printable(sentence(herd, question)));
   }

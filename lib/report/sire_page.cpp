@@ -9,6 +9,7 @@
 #include <doewright/report/words.hpp>
 
 #include "cells_forms.hpp"
+#include "health_words.hpp"
 #include "html_band.hpp"
 #include "html_page.hpp"
 #include "kin_parts.hpp"
@@ -71,9 +72,13 @@ void sire_in_short(HtmlWriter& html, const CellsLook& look) {
   std::string papers;
   for (const Paper& paper : him.papers) {
     if (paper.state == PaperState::in_order) ++in_order;
-    papers += fmt::format("{}{}: {}", papers.empty() ? "" : "; ", paper.disease, word(paper.state));
+    papers += (papers.empty() ? "" : "; ") + paper_words(paper);
   }
-  if (him.papers.empty()) {
+  if (!him.positives.empty()) {
+    const std::string ask = papers_to_ask(him.papers);
+    one_figure(html, "Health", "ask your veterinarian",
+               positives_words(him.positives) + "." + (ask.empty() ? "" : " Papers to ask for: " + ask + "."));
+  } else if (him.papers.empty()) {
     one_figure(html, "Papers", "none asked for", "He is of your own herd, or none are required.");
   } else {
     one_figure(html, "Papers", fmt::format("{} of {} in order", in_order, him.papers.size()),

@@ -13,6 +13,7 @@
 #include <doewright/pairing/reason_codes.hpp>
 #include <doewright/pedigree/lineage.hpp>
 
+#include "health_words.hpp"
 #include "keep_sentences.hpp"
 
 namespace doewright {
@@ -126,6 +127,16 @@ std::string on_hold(const Herd& herd, const Reason& r) {
 std::string papers_missing(const Herd&, const Reason& r) {
   return fmt::format("{} of {} health papers not in order: ask for them before he comes",
                      count(number(r, 0)), count(number(r, 1)));
+}
+
+/// "Johne's of Alder: positive, 2026-07-01: ask your veterinarian".
+std::string health_positive(const Herd& herd, const Reason& r) {
+  const auto found = positives(herd, r.animals.at(0));
+  const auto index = static_cast<std::size_t>(number(r, 0));
+  if (index >= found.size()) {
+    return fmt::format("a health test of {} is not plainly negative: ask your veterinarian", name(herd, r, 0));
+  }
+  return fmt::format("{}: ask your veterinarian", positive_words(found[index]));
 }
 
 std::string young_sire(const Herd& herd, const Reason& r) {
@@ -398,6 +409,7 @@ constexpr std::array entries = {
     Entry{reason::sire_gone, sire_gone},
     Entry{reason::on_hold, on_hold},
     Entry{reason::papers_missing, papers_missing},
+    Entry{reason::health_positive, health_positive},
     Entry{reason::young_sire, young_sire},
     Entry{reason::thin_papers, thin_papers},
     Entry{reason::fault_risk, fault_risk},

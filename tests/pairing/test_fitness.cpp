@@ -129,3 +129,24 @@ TEST_CASE(
   c.herd.sires.front().from = date("2026-08-01");  // behind us: as-of counts
   CHECK(first_day_of_service(c.herd, c.doe) == c.herd.as_of);
 }
+
+TEST_CASE("a doe with a health test that is not negative goes with caution; the keeper's word wins and it stays said") {
+  Case c = young_doe("2020-03-01", {}, {});
+  c.herd.health_tests.push_back({.animal = c.doe.doe,
+                                 .disease = "Johne's",
+                                 .result = "positive",
+                                 .date = date("2026-06-01"),
+                                 .laboratory = {},
+                                 .row = {Table::health_tests, 2}});
+  CHECK(c.judge().answer == Fitness::caution);
+  CHECK(c.judge().reasons.front().code == reason::health_positive);
+  c.doe.decision = Decision::go;
+  CHECK(c.judge().answer == Fitness::go);
+  CHECK(c.judge().reasons.back().code == reason::health_positive);
+  c.doe.decision = Decision::none;
+  c.herd.health_tests.push_back(c.herd.health_tests.front());
+  c.herd.health_tests.back().result = "negative";
+  c.herd.health_tests.back().date = date("2026-08-01");
+  CHECK(c.judge().answer == Fitness::go);  // the newest result counts, the older one is said
+  CHECK(c.judge().reasons.front().code == reason::health_positive);
+}

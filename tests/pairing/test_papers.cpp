@@ -68,3 +68,46 @@ TEST_CASE("papers are asked of a buck that comes from another herd, not of the o
   owned_by(herd, "Alder", "Far Croft");
   CHECK(papers_needed(herd, offer));
 }
+
+namespace {
+
+void add_test(Herd& herd, std::string_view id, std::string disease, std::string result, std::string_view day) {
+  herd.health_tests.push_back({.animal = animal(herd, id),
+                               .disease = std::move(disease),
+                               .result = std::move(result),
+                               .date = day.empty() ? PartialDate{} : date(day),
+                               .laboratory = {},
+                               .row = {Table::health_tests, std::uint32_t(herd.health_tests.size() + 2)}});
+}
+
+}  // namespace
+
+TEST_CASE("every positive on record is found, of diseases that are not asked for too") {
+  Herd herd = tested("2023-03-01", "2026-03-01");
+  const Animal alder = animal(herd, "Alder");
+  CHECK(positives(herd, alder).empty());
+  add_test(herd, "Alder", "Johne's", "positive", "2026-07-01");
+  add_test(herd, "Alder", "brucellosis", " Inconclusive ", "");
+  const auto found = positives(herd, alder);
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].disease == "Johne's");
+  CHECK(found[0].date == date("2026-07-01"));
+  CHECK(found[0].stands());
+  CHECK(found[1].result == "Inconclusive");
+  CHECK_FALSE(found[1].date.known());
+  CHECK(state(herd) == PaperState::in_order);  // what is asked for is in order, and that is not all
+}
+
+TEST_CASE("the newest result of a disease stands; an older positive is kept with the negative since") {
+  Herd herd = tested("2023-03-01", "2026-03-01");  // CAE negative, in small letters
+  add_test(herd, "Alder", "CAE", "positive", "2025-03-01");
+  add_test(herd, "Alder", "CL", "positive", "2026-08-01");
+  add_test(herd, "Alder", "CL", "negative", "2026-02-01");
+  const auto found = positives(herd, animal(herd, "Alder"));
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].disease == "CL");  // what stands comes first
+  CHECK(found[0].stands());
+  CHECK(found[1].disease == "CAE");
+  REQUIRE(found[1].negative_since.has_value());
+  CHECK(*found[1].negative_since == date("2026-03-01"));
+}

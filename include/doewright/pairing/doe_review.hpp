@@ -10,7 +10,6 @@
 #include <doewright/export.hpp>
 #include <doewright/herd/herd.hpp>
 #include <doewright/pairing/fitness.hpp>
-#include <doewright/pairing/papers.hpp>
 #include <doewright/pedigree/offspring.hpp>
 
 namespace doewright {
@@ -41,8 +40,7 @@ struct DoeReview {
   std::optional<Service> served;  ///< served_this_season().
   /// The last day of a service of an earlier season that no kidding followed.
   std::optional<Date> left_open;
-  std::vector<FaultIndex> shows;    ///< Faults in use that were found in her.
-  std::vector<Paper> not_negative;  ///< Newest health tests that are not plainly negative.
+  std::vector<FaultIndex> shows;  ///< Faults in use that were found in her.
 };
 
 struct DoesReview {

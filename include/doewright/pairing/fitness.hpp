@@ -20,7 +20,7 @@ DOEWRIGHT_EXPORT std::string_view word(Fitness fitness) noexcept;
 
 struct DoeFitness {
   Fitness answer = Fitness::go;
-  /// Why; the one that decides first. Codes: doe.* of reason_codes.hpp.
+  /// Why; the one that decides first. Codes: doe.* and health.positive of reason_codes.hpp.
   std::vector<Reason> reasons;
   /// The day from which the answer may change (end of rest, old enough), where it is known.
   std::optional<Date> from_day;
@@ -36,7 +36,8 @@ struct DoeFitness {
 ///
 /// Young does (never kidded and under 24 months, or age not recorded) need 65 % of their grown
 /// weight and 7 months to go with caution, 75 % and 8 months to go. A weight that is not known is
-/// "weigh her", never go. A birth known by year only counts as the youngest possible age. Source:
+/// "weigh her", never go. A health test whose newest result is not plainly negative (positives(),
+/// papers.hpp): caution. A birth known by year only counts as the youngest possible age. Source:
 /// common practice, no source; the figures are season.toml's limits.
 DOEWRIGHT_EXPORT DoeFitness fitness(const Herd& herd, const Offspring& offspring,
                                     const DoeForward& doe, Date first_day);

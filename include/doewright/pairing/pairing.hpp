@@ -121,6 +121,7 @@ struct SireAccount {
   /// From this season's services: is he a dud. served 0: nothing to judge by.
   InfertileOdds infertile;
   std::vector<Paper> papers;  ///< Empty where papers_needed is false.
+  std::vector<HealthPositive> positives;  ///< Of every disease, of the herd's own buck too.
   std::vector<FaultEvidence> faults;  ///< One for each of PairingTable::faults.
   /// One for each of them: nothing is known of him that is not known of any buck of his breed
   /// (FaultFit::as_any_buck). Empty without does.

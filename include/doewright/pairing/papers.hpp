@@ -37,6 +37,24 @@ struct Paper {
 /// One entry for each disease in season.papers.required, in that order. The newest test counts.
 DOEWRIGHT_EXPORT std::vector<Paper> papers(const Herd& herd, Animal sire);
 
+/// A health test on record whose result is not plainly negative. Whatever the result says, what it means
+/// is for a veterinarian.
+struct HealthPositive {
+  std::string disease;  ///< As written.
+  std::string result;   ///< As written; may be blank.
+  PartialDate date;     ///< Of the sample; may be unknown.
+  /// Filled where the newest test of the disease is plainly negative: the date of that test. Then this is
+  /// the newest of the results before it that were not; an undated one counts as the oldest.
+  std::optional<PartialDate> negative_since;
+  Row row;
+  bool stands() const noexcept { return !negative_since; }  ///< The newest result of its disease.
+};
+
+/// Every disease, asked for in season.papers or not, of which the animal has a result on record that is not
+/// plainly negative: one entry each, those that stand first, else in the order of the table. No entry says
+/// nothing of health. Cost: a pass over health_tests, squared in the tests of the animal.
+DOEWRIGHT_EXPORT std::vector<HealthPositive> positives(const Herd& herd, Animal animal);
+
 /// Do papers matter for this offer: he comes (or his semen comes) from another herd.
 DOEWRIGHT_EXPORT bool papers_needed(const Herd& herd, const SireOffer& offer);
 

@@ -34,7 +34,9 @@ inline constexpr std::string_view sire_gone =
     "rule.sire-gone";  ///< animals {sire}: dead, or no longer the herd's own
 inline constexpr std::string_view on_hold = "rule.hold";  ///< animals {doe}; its own reasons follow
 inline constexpr std::string_view papers_missing =
-    "rule.papers";  ///< animals {sire}; numbers {papers not in order, asked}
+    "rule.papers";  ///< animals {sire}; numbers {papers to ask for, asked in all}
+inline constexpr std::string_view health_positive =
+    "health.positive";  ///< animals {whose}; numbers {index into positives()}; records health_tests.csv
 inline constexpr std::string_view young_sire =
     "rule.young-sire";  ///< animals {sire}; numbers {months}
 inline constexpr std::string_view thin_papers =
@@ -121,6 +123,7 @@ inline constexpr std::array all = {
     doe_weigh,      doe_grown_unknown, doe_age_unknown,  doe_thin,        doe_fat,
     doe_rest,       ask_parents,       ask_complete,     ask_horns,       ask_worst,
     ask_kids_fault, ask_would_lead,    ask_paper,        sire_gone,       ask_gene_test,
+    health_positive,
 };
 
 }  // namespace doewright::reason
