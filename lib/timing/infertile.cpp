@@ -25,7 +25,7 @@ constexpr int no_kids_before = 150;
 struct DoeSaid {
   double if_fertile = 1.0, if_infertile = 1.0;
   bool judged = false;    ///< Something could be seen.
-  bool returned = false;  ///< Open after the last of it.
+  bool returned = false;  ///< Open after some of it.
 };
 
 double sum_of(const ConceptionDays& days, std::size_t buck) {
@@ -123,9 +123,7 @@ class DoeOfBuck {
     return std::min(1.0, sum);
   }
 
-  Date after_heats() const {
-    return met_.heats.empty() ? met_.first : met_.heats.back().day + heat_over;
-  }
+  Date after_heats() const { return met_.heats.empty() ? met_.first : met_.heats.back().day + 1; }
 
   /// Not seen back by her last day with him and two cycles on, as stands_in_kid() looks.
   double none_seen_after(Date last, bool after_stay) const {
@@ -161,7 +159,6 @@ class DoeOfBuck {
     if (met_.kidded || met_.end - last < first_look_over || met_.end - last > no_kids_before)
       return;
     said_.judged = true;
-    said_.returned = false;
     settles_ = settles_by(last);
     missed_ = none_seen_after(last, stayed.has_value());
   }

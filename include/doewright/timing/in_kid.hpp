@@ -100,7 +100,7 @@ DOEWRIGHT_EXPORT double infertile_if_all_returned(double infertile, double conce
 ///            told by it. Under 24 days, and in a running stay: not judged yet.
 ///
 /// A heat or a day that another buck shared: c' over their number, the other's part not counted.
-/// `returned` is of the last that can be judged. Checks count as right.
+/// `returned`: at least once, whatever came after. Checks count as right.
 /// \param conception  His chance per heat; \param infertile  the chance before anything was seen.
 DOEWRIGHT_EXPORT InfertileOdds infertile_odds(const Herd& herd, const Offspring& offspring,
                                               Animal sire, double conception, double infertile);
