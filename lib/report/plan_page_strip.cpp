@@ -175,7 +175,7 @@ std::string days_in_words(const PlannedDoeDates& doe) {
   }
   if (doe.due) add("due " + days_between(doe.due->low, doe.due->high));
   if (!doe.due) add("no day left on which she could settle");
-  if (doe.served) add(fmt::format("in kid {} in 100", hundred(doe.kids)));
+  if (doe.served) add(fmt::format("in kid {} in 100", doe.kids > 0.99 && doe.kids < 1.0 ? "over 99" : hundred(doe.kids)));
   return text;
 }
 

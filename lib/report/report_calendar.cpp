@@ -11,6 +11,7 @@
 #include "csv.hpp"
 #include "json_writer.hpp"
 #include "page.hpp"
+#include "plan_phrases.hpp"
 #include "preamble.hpp"
 
 namespace doewright {
@@ -68,7 +69,7 @@ void say_in_kid(Page& page, const Herd& herd, std::span<const CalendarEvent> eve
     said.push_back(*event.doe);
     page.labelled(cut_to_width(short_name(herd, *event.doe), 18), 20,
                   fmt::format("{} as of today, by her services, what was seen since and the checks{}",
-                              percent(*event.in_kid, 0),
+                              *event.in_kid > 0.99 && *event.in_kid < 1.0 ? "over 99 %" : percent(*event.in_kid, 0),
                               event.quiet_on ? "; " + quiet_words(herd, *event.quiet_on) : ""));
   }
 }
@@ -98,6 +99,10 @@ void report_calendar(Sink& out, Format format, const Preamble& preamble, const H
                 {"what", Page::Align::left, 22},
                 {"window", Page::Align::left}},
                rows);
+  }
+  for (const SireOffer& offer : herd.sires) {
+    const std::string apart = apart_first_words(herd, offer);
+    if (!apart.empty()) page.paragraph(fmt::format("{} comes {}.", short_name(herd, offer.sire), apart));
   }
   say_in_kid(page, herd, events);
   page.blank();
