@@ -102,7 +102,10 @@ void report_calendar(Sink& out, Format format, const Preamble& preamble, const H
   }
   for (const SireOffer& offer : herd.sires) {
     const std::string apart = apart_first_words(herd, offer);
-    if (!apart.empty()) page.paragraph(fmt::format("{} comes {}.", short_name(herd, offer.sire), apart));
+    const bool to_come = std::any_of(events.begin(), events.end(), [&](const CalendarEvent& event) {
+      return event.what == CalendarWhat::buck_in && event.sire == offer.sire;
+    });
+    if (to_come && !apart.empty()) page.paragraph(fmt::format("{} comes {}.", short_name(herd, offer.sire), apart));
   }
   say_in_kid(page, herd, events);
   page.blank();
