@@ -45,8 +45,9 @@ class JoinedPedigree {
   }
   bool stands() const {
     return std::none_of(built_.findings.begin(), built_.findings.end(), [](const Finding& finding) {
-      return finding.code == "loop" || finding.code == "own-parent" || finding.code == "both-roles" ||
-             finding.code == "same-parent-twice" || finding.code == "sire-and-possible";
+      return finding.code == "loop" || finding.code == "own-parent" ||
+             finding.code == "both-roles" || finding.code == "same-parent-twice" ||
+             finding.code == "sire-and-possible";
     });
   }
   const Pedigree& pedigree() const { return built_.pedigree; }
@@ -110,7 +111,8 @@ Grid<std::vector<Reason>> ask_if_one_animal(const Herd& herd, std::span<const An
   for (const AlikeNames& names : alike) {
     std::vector<std::pair<std::size_t, std::size_t>> across;
     for (std::size_t s = 0; s < sires.size(); ++s) {
-      const bool his_first = is_among(lines[s], names.first), his_second = is_among(lines[s], names.second);
+      const bool his_first = is_among(lines[s], names.first),
+                 his_second = is_among(lines[s], names.second);
       for (std::size_t d = 0; d < does.size() && (his_first || his_second); ++d) {
         const auto& hers = lines[sires.size() + d];
         const bool both = (his_first && is_among(hers, names.second)) ||

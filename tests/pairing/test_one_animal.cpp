@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// F of kids of parents with one grandsire in common: 1/2^5 by Wright's paths (Butler, Probability and its
-// relationship to parts of livestock production: a path of five animals).
+// F of kids of parents with one grandsire in common: 1/2^5 by Wright's paths (Butler, Probability
+// and its relationship to parts of livestock production: a path of five animals).
 #include <doctest/doctest.h>
 
 #include <doewright/herd/alike_names.hpp>
@@ -28,7 +28,9 @@ Herd two_names() {
 
 }  // namespace
 
-TEST_CASE("one grandsire under two names on the two sides of a pair is asked about, with the F if he is one") {
+TEST_CASE(
+    "one grandsire under two names on the two sides of a pair is asked about, with the F if he is "
+    "one") {
   Herd herd = two_names();
   const std::vector<Animal> sires = {animal(herd, "Alder")};
   const std::vector<Animal> does = {animal(herd, "Tansy"), animal(herd, "Hazel")};
@@ -40,7 +42,8 @@ TEST_CASE("one grandsire under two names on the two sides of a pair is asked abo
   CHECK(asked(0, 0).front().numbers.front() == doctest::Approx(1.0 / 32.0).epsilon(1e-12));
   CHECK(asked(0, 1).empty());  // nothing of his stands behind Hazel
   CHECK(each_once(asked).size() == 1);
-  CHECK(name_in_common(herd, animal(herd, "Thor"), animal(herd, "Mighty Thor")) == "registration R-1");
+  CHECK(name_in_common(herd, animal(herd, "Thor"), animal(herd, "Mighty Thor")) ==
+        "registration R-1");
 }
 
 TEST_CASE("both names on one side of a pair are no question of that pair") {
