@@ -380,6 +380,10 @@ std::optional<CommandLine> parse_command_line(int argc, char** argv) {
                              result.command == Command::start ? "folder to make" : "herd book",
                              used->get_name())};
   }
+  if (used->get_option_no_throw("--output") != nullptr && used->count("--output") > 0 &&
+      result.common.output.empty()) {
+    throw Ending{status_wrong_command, "-o: name the file to write"};
+  }
   judge_common(result.common, raw, more_formats(result.command));
   if (!raw.generations.empty()) {
     result.generations =

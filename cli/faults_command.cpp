@@ -34,6 +34,10 @@ Status run_faults(Session& session) {
   const std::vector<std::string>& asked_proof = session.line().prove;
   std::optional<Animal> proved;
   if (!asked_proof.empty()) proved = session.find(herd, asked_proof[0], "buck");
+  if (proved && herd.animals.sex[proved->position] == Sex::doe) {
+    throw Ending{status_wrong_command,
+                 fmt::format("{} is a doe; --prove asks about a sire", printable(asked_proof[0]))};
+  }
   std::vector<Animal> animals = animals_named(session, herd);
   const Genetics genetics = session.genetics(herd);
   std::optional<ProofOfSire> proof;

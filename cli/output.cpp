@@ -7,6 +7,7 @@
 
 #include <cerrno>
 #include <cstdio>
+#include <cstdlib>
 #include <cstring>
 #include <utility>
 
@@ -42,9 +43,21 @@ void Output::open() {
     file_ = STDOUT_FILENO;
     return;
   }
+  if (char* real = ::realpath(path_.c_str(), nullptr)) {  // a link stays one: what it names is written
+    target_ = real;
+    std::free(real);
+  } else {
+    target_ = path_;
+  }
+  struct stat there = {};
+  if (::stat(target_.c_str(), &there) == 0 && !S_ISREG(there.st_mode) && !S_ISDIR(there.st_mode)) {
+    file_ = ::open(target_.c_str(), O_WRONLY | O_CLOEXEC);  // a device or a pipe cannot be put in place
+    if (file_ < 0) fail(path_, "cannot be written");
+    return;
+  }
   // O_EXCL and a name of this process: nobody else's file is ever touched.
   for (unsigned attempt = 0; file_ < 0 && attempt < 100; ++attempt) {
-    const std::string name = fmt::format("{}.{}-{}.part", path_, ::getpid(), attempt);
+    const std::string name = fmt::format("{}.{}-{}.part", target_, ::getpid(), attempt);
     file_ = ::open(name.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (file_ >= 0) temporary_ = name;
     if (file_ < 0 && errno != EEXIST) fail(path_, "cannot be written");
@@ -81,6 +94,7 @@ void Output::finish() {
   }
   if (::fsync(file_) != 0 && errno != EINVAL) fail(path_, "cannot be written");
   if (::close(std::exchange(file_, -1)) != 0) fail(path_, "cannot be written");
-  if (std::rename(temporary_.c_str(), path_.c_str()) != 0) fail(path_, "cannot be put in place");
+  if (temporary_.empty()) return;
+  if (std::rename(temporary_.c_str(), target_.c_str()) != 0) fail(path_, "cannot be put in place");
   temporary_.clear();
 }

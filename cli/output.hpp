@@ -22,7 +22,7 @@ class Output final : public doewright::Sink {
   void flush();
   void open();
 
-  std::string path_, temporary_;
+  std::string path_, target_, temporary_;
   std::string buffer_;
   int file_ = -1;
 };

@@ -15,6 +15,7 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
+#include <doewright/herd/alike_names.hpp>
 
 #include "breeds.hpp"
 #include "checks.hpp"
@@ -96,8 +97,40 @@ class Names {
  public:
   explicit Names(const Herd& herd) : herd_(herd) {}
 
+  /// Of these animals alone.
+  std::vector<AlikeNames> among(std::span<const Animal> animals) {
+    for (const Animal animal : animals) collect(animal);
+    std::vector<AlikeNames> result;
+    pairs_ = &result;
+    find_alike({});
+    pairs_ = nullptr;
+    return result;
+  }
+
+  /// The first name of `first` that is also one of `second`, ids against ids apart.
+  std::string in_common(Animal first, Animal second) {
+    collect(first);
+    const std::size_t of_first = entries_.size();
+    collect(second);
+    for (std::size_t k = 0; k < of_first; ++k) {
+      for (std::size_t m = of_first; m < entries_.size(); ++m) {
+        const NameEntry &a = entries_[k], &b = entries_[m];
+        if (a.kind == NameKind::id && b.kind == NameKind::id) continue;
+        if (a.hash != b.hash || likeness_key(text(a)) != likeness_key(text(b))) continue;
+        const NameKind kind = a.kind == NameKind::id ? b.kind : a.kind;
+        return fmt::format("{} {}", kind == NameKind::also ? "name" : kind_word(kind), text(a));
+      }
+    }
+    return {};
+  }
+
   void find(const SayProblem& say) {
     collect();
+    find_alike(say);
+  }
+
+ private:
+  void find_alike(const SayProblem& say) {
     std::sort(entries_.begin(), entries_.end(), [&](const NameEntry& a, const NameEntry& b) {
       return std::tuple(a.hash, line(a), a.animal, a.kind, a.part) <
              std::tuple(b.hash, line(b), b.animal, b.kind, b.part);
@@ -110,18 +143,18 @@ class Names {
     }
   }
 
- private:
   std::uint32_t line(const NameEntry& entry) const { return herd_.animals.line[entry.animal]; }
 
   void collect() {
+    for (std::uint32_t i = 0; i < herd_.pedigree.size(); ++i) collect(Animal{i});
+  }
+
+  void collect(Animal animal) {
     const AnimalFacts& facts = herd_.animals;
-    for (std::uint32_t i = 0; i < herd_.pedigree.size(); ++i) {
-      const Animal animal{i};
-      add(animal, NameKind::id, 0, herd_.ids[animal]);
-      add_list(animal, NameKind::tag, facts.tags);
-      add_list(animal, NameKind::registration, facts.registration);
-      add_list(animal, NameKind::also, facts.also);
-    }
+    add(animal, NameKind::id, 0, herd_.ids[animal]);
+    add_list(animal, NameKind::tag, facts.tags);
+    add_list(animal, NameKind::registration, facts.registration);
+    add_list(animal, NameKind::also, facts.also);
   }
 
   void add_list(Animal animal, NameKind kind, const TextColumn& column) {
@@ -183,6 +216,7 @@ class Names {
             const SayProblem& say) const {
     const Animal a{first.animal};
     const Animal b{second.animal};
+    if (pairs_ != nullptr) return pairs_->push_back({a, b});
     const auto who = [&](const NameEntry& entry, Animal animal) {
       const std::string_view id = herd_.ids[animal];
       return entry.kind == NameKind::id
@@ -197,6 +231,7 @@ class Names {
 
   const Herd& herd_;
   std::vector<NameEntry> entries_;
+  std::vector<AlikeNames>* pairs_ = nullptr;  ///< If set, pairs go there and nothing is said.
 };
 
 /// What must be alike for two rows to look like one animal.
@@ -252,6 +287,14 @@ void find_born_alike(const Herd& herd, const SayProblem& say) {
 }
 
 }  // namespace
+
+std::vector<AlikeNames> alike_names(const Herd& herd, std::span<const Animal> among) {
+  return Names(herd).among(among);
+}
+
+std::string name_in_common(const Herd& herd, Animal first, Animal second) {
+  return Names(herd).in_common(first, second);
+}
 
 void likenesses(const Herd& herd, const SayProblem& say) {
   Names(herd).find(say);

@@ -16,6 +16,10 @@ namespace {
 
 std::optional<double> weight(TableReader& table, std::size_t kg, std::size_t lb) {
   auto value = table.amount(kg);
+  if (value && !table.text(lb).empty()) {
+    table.error("column-twice", table.place(lb), "one weight is written in kg and in lb",
+                "leave one of the two cells blank");
+  }
   if (value) return value;
   value = table.amount(lb);
   if (value) *value *= kilograms_per_pound;

@@ -163,6 +163,11 @@ class FaultEntryReader {
   void read_detection() {
     const auto steps = table_.rows("detection");
     if (!steps) return;
+    if (steps->empty()) {
+      table_.wrong("detection", fmt::format("{} is an empty list", table_.dotted("detection")),
+                   "write [[0, 0.9], [90, 1.0]], say, or take the line out: all is seen from birth on");
+      return;
+    }
     std::vector<std::pair<double, double>> detection;
     for (const std::vector<double>& step : *steps) {
       const bool good = step.size() == 2 && step[1] <= 1.0 &&

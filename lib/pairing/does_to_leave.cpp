@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include <doewright/pairing/fitness.hpp>
 #include <doewright/pairing/keep_reason_codes.hpp>
 #include <doewright/pairing/reason_codes.hpp>
 
@@ -19,7 +20,6 @@ namespace {
 constexpr double prior_kiddings = 5.0;  // how many kiddings at the herd's mean each doe begins with
 constexpr double far_under = 0.8;       // of the herd mean
 constexpr double decline = 1.0;         // kids raised a kidding
-constexpr std::uint32_t hard_twice = 2;
 constexpr int old_months = 120;
 
 /// Weights order the list and the reasons of one doe; they decide nothing else.
@@ -74,7 +74,7 @@ class DoeRecord {
       ++hard;
       rows.push_back(litter.row->row);
     }
-    if (hard < hard_twice) return;
+    if (hard < hard_kiddings_most) return;
     reasons.push_back(leave_reason(reason::leave_hard_help, weight_help, doe_,
                                    {static_cast<double>(hard), static_cast<double>(recorded)},
                                    std::move(rows)));

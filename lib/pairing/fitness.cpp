@@ -101,6 +101,21 @@ void judge_health(Judge& judge, const Herd& herd, const DoeForward& doe) {
   }
 }
 
+void judge_kiddings(Judge& judge, const Herd& herd, const DoeForward& doe) {
+  int hard = 0, recorded = 0;
+  std::vector<Row> rows;
+  for (const Kidding& kidding : herd.kiddings) {
+    if (kidding.doe != doe.doe || kidding.help == KiddingHelp::unknown) continue;
+    ++recorded;
+    if (kidding.help != KiddingHelp::hard) continue;
+    ++hard;
+    if (kidding.row.line != 0) rows.push_back(kidding.row);
+  }
+  if (hard < hard_kiddings_most) return;
+  judge.say(Fitness::caution, reason::doe_hard_help, doe.doe, {double(hard), double(recorded)}, {});
+  judge.result.reasons.back().records = std::move(rows);
+}
+
 }  // namespace
 
 std::string_view word(Fitness fitness) noexcept {
@@ -160,6 +175,7 @@ DoeFitness fitness(const Herd& herd, const Offspring& offspring, const DoeForwar
   const bool young = !has_kidded(herd, offspring, doe.doe) &&
                      (!born.known() || months_between(born.latest(), first_day) < grown_months);
   judge_health(judge, herd, doe);
+  judge_kiddings(judge, herd, doe);
   if (young) {
     judge_age(judge, herd, doe, first_day);
     judge_weight(judge, herd, doe);

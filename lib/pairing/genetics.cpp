@@ -21,7 +21,10 @@ std::string named(const Herd& herd, const EvidenceEffect& record) {
     if (!text.empty()) text += ", ";
     text += place(row);
   }
-  return text + " (" + std::string(herd.ids[record.animal]) + ")";
+  text += " (" + std::string(herd.ids[record.animal]);
+  if (record.kind == EvidenceKind::alive) text += ", which lived";
+  if (record.kind == EvidenceKind::died) text += ", which died young";
+  return text + ")";
 }
 
 }  // namespace

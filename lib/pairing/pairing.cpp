@@ -6,6 +6,7 @@
 
 #include <doewright/core/errors.hpp>
 #include <doewright/pairing/doe_review.hpp>
+#include <doewright/pairing/one_animal.hpp>
 #include <doewright/pairing/reason_codes.hpp>
 #include <doewright/pairing/what_if.hpp>
 #include <doewright/timing/offer.hpp>
@@ -133,10 +134,11 @@ class PairRisks {
   std::vector<Grid<KidRisk>> plain_, told_;
 };
 
-/// With keepers_wanted the share of doe kids kept follows from the kids expected (DEFINITIONS 7).
-void set_fates(const Herd& herd, std::vector<DoeAccount>& does) {
+/// With keepers_wanted the share of doe kids kept follows from the kids expected (DEFINITIONS 7), of all
+/// does and sires: where the table has not all of them, the share is given.
+void set_fates(const Herd& herd, PairingTable& table) {
   double expected = 0.0;
-  for (DoeAccount& doe : does) {
+  for (DoeAccount& doe : table.does) {
     doe.fate = herd.season.fate(doe.doe.kids_for);
     if (doe.doe.kids_for != KidsFor::keep || doe.fitness.on_hold()) continue;
     double best = 0.0;
@@ -150,10 +152,22 @@ void set_fates(const Herd& herd, std::vector<DoeAccount>& does) {
   }
   if (!herd.season.keepers_wanted) return;
   const double wanted = *herd.season.keepers_wanted;
-  const double kept = expected > 0.0 ? std::min(1.0, wanted / expected) : 1.0;
-  for (DoeAccount& doe : does) {
-    if (doe.doe.kids_for == KidsFor::keep) doe.fate.doe_kept = kept;
+  if (!table.doe_kept_given) table.doe_kept = expected > 0.0 ? std::min(1.0, wanted / expected) : 1.0;
+  for (DoeAccount& doe : table.does) {
+    if (doe.doe.kids_for == KidsFor::keep) doe.fate.doe_kept = *table.doe_kept;
   }
+}
+
+/// The share kept where it does not follow from the table asked for; empty where it does.
+std::optional<double> doe_kept_of_all(const Herd& herd, const Genetics& genetics,
+                                      const ScoreOptions& options, const Run& run) {
+  if (!herd.season.keepers_wanted) return std::nullopt;
+  if (options.doe_kept) return options.doe_kept;
+  if (options.only_does.empty() && options.only_sires.empty()) return std::nullopt;
+  ScoreOptions all;
+  all.days_left_only = options.days_left_only;
+  all.draws = 0;
+  return score(herd, genetics, all, run).doe_kept;
 }
 
 /// Prices of a unit of merit and of inbreeding in a kid of this pair.
@@ -202,6 +216,8 @@ std::optional<double> cost_per_litter(const SireAccount& sire, const std::vector
 PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOptions& options,
                    const Run& run) {
   PairingTable table;
+  table.doe_kept = doe_kept_of_all(herd, genetics, options, run);
+  table.doe_kept_given = table.doe_kept.has_value();
   const auto sires = narrowed(
       herd.sires, options.only_sires, [](const SireOffer& o) { return o.sire; }, "on offer");
   const auto does = narrowed(
@@ -268,7 +284,7 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
       account.sires.push_back(std::move(pair));
     }
   }
-  set_fates(herd, table.does);
+  set_fates(herd, table);
 
   const KidPrices prices = kid_prices(herd, table.faults);
   WorldsInput worlds{herd,        genetics,    prices,
@@ -288,8 +304,14 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
   if (options.draws > 0) draw_worlds(worlds, options.draws, options.seed, table.does, run);
   find_close_calls(worlds, table);
   if (options.other_prices) table.other_prices = values_at_other_prices(worlds, table);
-  for (DoeAccount& account : table.does) {
-    for (PairingAccount& pair : account.sires) give_reasons(herd, table, account, pair);
+  const Grid<std::vector<Reason>> one_animal = ask_if_one_animal(herd, sire_animals, doe_animals);
+  table.one_animal = each_once(one_animal);
+  for (std::size_t d = 0; d < does.size(); ++d) {
+    for (PairingAccount& pair : table.does[d].sires) {
+      give_reasons(herd, table, table.does[d], pair);
+      const auto& asked = one_animal(pair.offer, d);
+      pair.questions.insert(pair.questions.begin(), asked.begin(), asked.end());
+    }
   }
   for (std::size_t s = 0; s < table.sires.size(); ++s) {
     table.sires[s].cost_per_litter = cost_per_litter(table.sires[s], table.does);
@@ -341,7 +363,7 @@ PairingTable revalued(const Herd& herd, const Genetics& genetics, const PairingT
       apply_rules(herd, table.faults, result.sires[pair.offer], account, pair);
     }
   }
-  set_fates(herd, result.does);
+  set_fates(herd, result);
   const KidPrices prices = kid_prices(herd, table.faults);
   for (DoeAccount& account : result.does) {
     for (PairingAccount& pair : account.sires) {

@@ -61,14 +61,14 @@ void say_kinship(const Herd& herd, const PairingTable& table, const DoeAccount& 
   const double blanks = f.used - f.as_recorded;
   if (blanks > 0.0) {
     const bool decides = weight > 1.0 && blanks > f.as_recorded;
-    reasons.add(reason::kin_blanks, decides ? weight : 0.2, {sire}, {him.known.share, blanks});
+    reasons.add(reason::kin_blanks, decides ? weight - 0.15 : 0.2, {sire}, {him.known.share, blanks});
   }
   const ThreeLimits& limits = herd.season.inbreeding_limits(doe.doe.kids_for);
   for (int step = 2; step >= 0; --step) {
     const double limit = limits[static_cast<std::size_t>(step)];
     if (f.used < limit) continue;
     const bool is_note = step == 0;
-    reasons.add(reason::kin_limit, is_note ? 0.25 : weight - 0.2, {sire, her},
+    reasons.add(reason::kin_limit, is_note ? 0.25 : weight - 0.1, {sire, her},
                 {f.used, limit, static_cast<double>(step)});
     break;
   }

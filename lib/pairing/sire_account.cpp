@@ -20,6 +20,13 @@ bool is_gone(const Herd& herd, const SireOffer& offer) {
   return why == LeftWhy::died || why == LeftWhy::slaughtered || offer.terms == Terms::own;
 }
 
+/// Blank terms of a living buck of the own herd: he is nobody's to hire.
+bool is_own_without_terms(const Herd& herd, const SireOffer& offer) {
+  const bool semen = offer.straws || offer.semen != SemenKind::unknown;
+  return offer.terms == Terms::unknown && !semen && in_own_herd(herd, offer.sire) &&
+         (offer.owner.empty() || offer.owner == herd.season.own_herd);
+}
+
 }  // namespace
 
 std::vector<FaultEvidence> evidence_of(const EvidenceIndex& index, Animal animal,
@@ -58,6 +65,7 @@ SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offs
     sire.doe_cost = left.doe_cost;
   }
   sire.faults = evidence_of(evidence, offer.sire, faults);
+  if (is_own_without_terms(herd, offer)) sire.offer.terms = Terms::own;  // costs are as recorded
   return sire;
 }
 

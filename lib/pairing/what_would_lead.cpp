@@ -196,7 +196,9 @@ class Questioner {
 
 void ask_what_would_lead(const Herd& herd, const Genetics& genetics, const ScoreOptions& asked,
                          PairingTable& table, const WhatWouldLeadOptions& options, const Run& run) {
-  Questioner questioner(herd, genetics, asked, options, run);
+  ScoreOptions again = asked;
+  again.doe_kept = table.doe_kept;  // an answer on one fault is not let move whom else the keeper keeps
+  Questioner questioner(herd, genetics, again, options, run);
   for (DoeAccount& doe : table.does) {
     throw_if_stopped(run);
     questioner.ask(table, doe);

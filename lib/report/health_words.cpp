@@ -19,17 +19,20 @@ std::string positive_words(const HealthPositive& positive) {
   if (!positive.negative_since) return text;
   const PartialDate negative = *positive.negative_since;
   if (!positive.date.known()) return text + "; negative " + to_text(negative);
-  return text + ", negative since" + (negative.known() ? " (" + to_text(negative) + ")" : std::string());
+  return text + ", negative since" +
+         (negative.known() ? " (" + to_text(negative) + ")" : std::string());
 }
 
 std::string positives_words(const std::vector<HealthPositive>& positives) {
   std::string text;
-  for (const HealthPositive& each : positives) text += (text.empty() ? "" : "; ") + positive_words(each);
+  for (const HealthPositive& each : positives)
+    text += (text.empty() ? "" : "; ") + positive_words(each);
   return text.empty() ? text : text + ": ask your veterinarian";
 }
 
 std::string paper_words(const Paper& paper) {
-  if (paper.state != PaperState::not_negative) return paper.disease + ": " + std::string(word(paper.state));
+  if (paper.state != PaperState::not_negative)
+    return paper.disease + ": " + std::string(word(paper.state));
   return paper.disease + ": " + result_words(paper.result, paper.date);
 }
 

@@ -17,8 +17,8 @@ std::string positives_words(const std::vector<HealthPositive>& positives);
 /// A paper of a sire: "CAE: in order", "CL: not recorded", "CL: positive, 2026-07-01".
 std::string paper_words(const Paper& paper);
 
-/// Papers to be asked for: "CL: not recorded; CAE: too old", or nothing. A result that is not plainly
-/// negative is none of them: positives_words says it.
+/// Papers to be asked for: "CL: not recorded; CAE: too old", or nothing. A result that is not
+/// plainly negative is none of them: positives_words says it.
 std::string papers_to_ask(const std::vector<Paper>& papers);
 
 }  // namespace doewright

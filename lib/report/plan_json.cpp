@@ -293,7 +293,7 @@ void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const P
                   const SeasonPlan& plan, const PlanDates& dates, const EarlierPlan* since,
                   std::span<const WorthOfKnowing> worth) {
   JsonWriter json(out);
-  begin_document(json, "doewright.plan/1", preamble);
+  begin_document(json, "doewright.plan/1", with_questions(preamble, herd, table.one_animal));
   write_problem(json, herd, table, plan.question);
   json.key("objective");
   json.whole(plan.choice.objective);

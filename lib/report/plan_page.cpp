@@ -107,6 +107,7 @@ void mind_first(HtmlWriter& html, const Preamble& preamble, const DoorPlan& p,
   add(set_aside_words(preamble));
   add(late_words(p));
   add(health_words(p));
+  add(one_animal_words(p.herd, p.table.one_animal));
   changed_since(p, since, said);
   add(limits_words(p));
   add(price_words(p.herd, p.table, p.plan));
@@ -158,9 +159,11 @@ void fact(HtmlWriter& html, std::string_view what, std::string_view said) {
 
 /// By when a hired buck must be here.
 std::string apart_words(const DoorPlan& p, const SireAccount& sire) {
+  if (has_served(p, sire.offer.sire)) return {};
+  const std::string apart_first = apart_first_words(p.herd, sire.offer);
+  if (!apart_first.empty()) return apart_first;
   const auto apart = static_cast<std::int32_t>(p.herd.season.papers.isolation_days);
   if (sire.offer.terms != Terms::hired || apart == 0 || sire.to < sire.from) return {};
-  if (has_served(p, sire.offer.sire)) return {};
   if (sire.from - apart >= p.herd.as_of) {
     return fmt::format("by {}, to be apart for {} days", door_day(sire.from - apart), apart);
   }

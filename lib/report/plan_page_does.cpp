@@ -45,7 +45,11 @@ std::string mind_words(const DoorPlan& p, const PlannedPair& pair, DoorNotes& no
   const auto add = [&](std::string_view more) {
     if (!more.empty()) text += (text.empty() ? "" : "; ") + std::string(more);
   };
-  if (account.verdict != Verdict::go) add(word(account.verdict));
+  if (account.verdict != Verdict::go) {
+    add(word(account.verdict));
+  } else if (p.table.does[pair.doe].fitness.answer == Fitness::caution) {
+    add(word(Verdict::caution));
+  }
   const std::string why = pair_words(p.herd, p.table, p.plan, pair);
   if (!why.empty()) {
     text += fmt::format("{}note {}", text.empty() ? "" : ", ", notes.number_of(why));

@@ -153,16 +153,21 @@ std::string names_of(const DoorPlan& p, const SameDays& group) {
 }
 
 /// What the page says of her elsewhere is as of today; a pen still running makes it more.
+/// A chance as a count of 100 that never reads as certain.
+std::string almost_hundred(double share) {
+  return share > 0.99 && share < 1.0 ? "over 99" : hundred(share);
+}
+
 std::string kids_words(const DoorPlan& p, const PlannedDoeDates& doe) {
   constexpr double no_difference = 0.005;
   for (const PlannedPair& pair : p.plan.pairings) {
     if (pair.doe != doe.doe || !pair.in_kid) continue;
     const double today = pair.in_kid->probability;
     if (doe.kids - today < no_difference) break;
-    return fmt::format("in kid {} in 100 as of today, {} by the end of his stay", hundred(today),
-                       hundred(doe.kids));
+    return fmt::format("in kid {} in 100 as of today, {} by the end of his stay", almost_hundred(today),
+                       almost_hundred(doe.kids));
   }
-  return fmt::format("in kid {} in 100 as of today", hundred(doe.kids));
+  return fmt::format("in kid {} in 100 as of today", almost_hundred(doe.kids));
 }
 
 std::string days_in_words(const DoorPlan& p, const PlannedDoeDates& doe) {

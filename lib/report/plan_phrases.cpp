@@ -150,6 +150,8 @@ std::string arrival_words(const PlanView& p, const SireAccount& sire) {
   if (here && days_over(p.herd, sire))
     return fmt::format("his days with the does, {}, are over", days);
   if (here) return "with the does " + days;
+  const std::string apart_first = apart_first_words(p.herd, sire.offer);
+  if (!apart_first.empty()) return days + "; " + apart_first;
   if (sire.offer.terms != Terms::hired) return days;
   const auto apart = static_cast<std::int32_t>(p.herd.season.papers.isolation_days);
   const Date arrives = sire.from - apart;
@@ -161,6 +163,15 @@ std::string arrival_words(const PlanView& p, const SireAccount& sire) {
       "with the does {}; {} days apart before that are no longer to be had: if he "
       "came today, from {}",
       days, apart, to_text(p.herd.as_of + apart));
+}
+
+std::string apart_first_words(const Herd& herd, const SireOffer& offer) {
+  const bool comes = offer.terms == Terms::own || offer.terms == Terms::unknown;
+  if (!comes || offer.straws || herd.season.papers.isolation_days == 0 || !papers_needed(herd, offer)) {
+    return {};
+  }
+  return fmt::format("from another herd: keep him apart for {} days before he meets the does",
+                     herd.season.papers.isolation_days);
 }
 
 bool is_young(const SireAccount& sire) {

@@ -46,6 +46,9 @@ std::string dud_words(const SireAccount& sire);
 
 /// His days, and by when a hired buck must be here; nothing if he has no day.
 std::string arrival_words(const PlanView& p, const SireAccount& sire);
+/// A buck of another herd with terms own or blank (bought or lent) that comes to the farm: his costs hold no
+/// days apart, but he needs them as a hired one does; or nothing.
+std::string apart_first_words(const Herd& herd, const SireOffer& offer);
 bool is_young(const SireAccount& sire);  ///< Under two years, or age not recorded.
 /// A chance as a count of 100: "under 1", "12".
 std::string hundred(double share);

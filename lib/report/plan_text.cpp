@@ -53,7 +53,8 @@ void say_bucks(const PlanPage& p) {
 
 std::vector<std::string> row_of(const PlanPage& p, const PlannedPair& pair) {
   const PairingAccount& account = account_of(p.table, pair);
-  const bool caution = account.verdict != Verdict::go;
+  const bool caution = account.verdict != Verdict::go ||
+                       p.table.does[pair.doe].fitness.answer == Fitness::caution;
   return {p.doe(pair.doe),
           std::string(word(p.table.does[pair.doe].doe.kids_for)),
           p.sire(pair.sire) + (caution ? "*" : ""),
@@ -220,6 +221,8 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
   page.headline(set_aside_words(preamble) + first_words(p) + late_words(p) + health_words(p) +
                 overruled_words(p) + limits_words(p) + one_unproven_words(herd, table, plan) +
                 price_words(herd, table, plan));
+  const std::string one_animal = one_animal_words(herd, table.one_animal);
+  if (!one_animal.empty()) page.paragraph(one_animal);
   std::vector<PlanChange> changes;
   if (since != nullptr) {
     changes = changes_since(herd, table, plan, *since);

@@ -60,11 +60,16 @@ std::string others_words(const Herd& herd, const Service& service) {
   return {};
 }
 
+/// A chance as a count of 100 that never reads as certain: "over 99".
+std::string almost_hundred(double share) {
+  return share > 0.99 && share < 1.0 ? "over 99" : in_hundred(share);
+}
+
 /// "; in kid 83 in 100 as of today; not seen back in heat, but ... test her".
 std::string stands_words(const Herd& herd, const PlannedPair& pair) {
   if (!pair.in_kid) return {};
   std::string text = pair.in_kid->check ? "; " + check_words(*pair.in_kid) : std::string();
-  text += fmt::format("; in kid {} in 100 as of today", in_hundred(pair.in_kid->probability));
+  text += fmt::format("; in kid {} in 100 as of today", almost_hundred(pair.in_kid->probability));
   if (pair.in_kid->found_empty()) text += ": test her again or put her back";
   if (pair.in_kid->quiet_on) text += "; " + quiet_words(herd, *pair.in_kid->quiet_on);
   return text;

@@ -167,14 +167,26 @@ std::string inputs_words(const Preamble& preamble) {
 }
 
 std::string past_days_words(const Herd& herd, std::span<const SireOffer> offers) {
-  std::vector<std::string> past;
+  std::vector<std::string> past, running;
   for (const SireOffer& offer : offers) {
     const bool said = offer.from.known() || offer.to.known();
-    if (!said || offer.terms == Terms::semen || last_day_of_stay(herd, offer) >= herd.as_of) continue;
+    if (!said || offer.terms == Terms::semen) continue;
+    const Date from = first_day_of_stay(herd, offer), to = last_day_of_stay(herd, offer);
+    if (from < herd.as_of && herd.as_of <= to) {
+      running.push_back(
+          fmt::format("{} {} of {}", short_name(herd, offer.sire), herd.as_of - from, to - from + 1));
+    }
+    if (to >= herd.as_of) continue;
     past.push_back(short_name(herd, offer.sire));
   }
-  if (past.empty()) return {};
-  return fmt::format(
+  std::string text;
+  if (!running.empty()) {
+    text = fmt::format(
+        " Stays are counted whole, though days of them are over ({}): `plan` counts what is left.",
+        listed_words(running));
+  }
+  if (past.empty()) return text;
+  return text + fmt::format(
       " The days of {} in sires.csv are over: the figures here are as if they were to come. Write new "
       "days.",
       listed_words(past));
@@ -203,6 +215,23 @@ std::string short_name(const Herd& herd, Animal animal) {
 
 std::string long_name(const Herd& herd, Animal animal) {
   return printable(display_name(herd, animal));
+}
+
+std::string one_animal_words(const Herd& herd, std::span<const Reason> questions) {
+  constexpr std::size_t most_said = 3;
+  std::string text;
+  for (std::size_t k = 0; k < questions.size() && k < most_said; ++k) {
+    text += (text.empty() ? "" : ". ") + printable(sentence(herd, questions[k]));
+  }
+  if (questions.empty()) return text;
+  if (questions.size() > most_said) text += fmt::format(". And {} more", questions.size() - most_said);
+  return text + ". If it is one, write one id everywhere.";
+}
+
+Preamble with_questions(const Preamble& preamble, const Herd& herd, std::span<const Reason> questions) {
+  Preamble result = preamble;
+  for (const Reason& question : questions) result.warnings.push_back(sentence(herd, question));
+  return result;
 }
 
 }  // namespace doewright

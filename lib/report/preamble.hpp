@@ -19,7 +19,8 @@ void begin_document(JsonWriter& json, std::string_view schema, const Preamble& p
 /// "3 records were set aside and read as unknown. " or nothing.
 std::string set_aside_words(const Preamble& preamble);
 
-/// " The days of Larch in sires.csv are over ...", or nothing; semen has no such days.
+/// " Stays are counted whole, though days of them are over (Alder 12 of 35) ...", " The days of Larch in
+/// sires.csv are over ...", or nothing; semen has no such days.
 std::string past_days_words(const Herd& herd, std::span<const SireOffer> offers);
 
 /// Says at the foot of a text which assumed values mattered and which defaults to set.
@@ -36,5 +37,10 @@ std::string short_name(const Herd& herd, Animal animal);
 
 /// As display_name, safe to print.
 std::string long_name(const Herd& herd, Animal animal);
+
+/// Questions of one ancestor under two names, three at most and the count of the rest; or nothing.
+std::string one_animal_words(const Herd& herd, std::span<const Reason> questions);
+/// The same as warnings of a document.
+Preamble with_questions(const Preamble& preamble, const Herd& herd, std::span<const Reason> questions);
 
 }  // namespace doewright

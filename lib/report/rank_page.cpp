@@ -123,6 +123,8 @@ void rank_top(HtmlWriter& html, const Preamble& preamble, const CellsLook& look)
                "Every doe put forward with every sire on offer. Records as of " +
                    day_in_words(preamble.as_of));
   html.element("h1", rank_headline(look.herd, look.table));
+  const std::string one_animal = one_animal_words(look.herd, look.table.one_animal);
+  if (!one_animal.empty()) html.element("p", one_animal);
   const std::string aside = set_aside_words(preamble);
   if (!aside.empty()) html.element("p", aside);
   const std::string close = rank_close_calls(look.herd, look.table);

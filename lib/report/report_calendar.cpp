@@ -12,6 +12,7 @@
 #include "csv.hpp"
 #include "json_writer.hpp"
 #include "page.hpp"
+#include "plan_phrases.hpp"
 #include "preamble.hpp"
 
 namespace doewright {
@@ -72,7 +73,8 @@ void say_in_kid(Page& page, const Herd& herd, std::span<const CalendarEvent> eve
         event.what == CalendarWhat::found_empty
             ? calendar_why(herd, event)
             : fmt::format("{} as of today, by her services, what was seen since and the checks{}",
-                          percent(*event.in_kid, 0),
+                          *event.in_kid > 0.99 && *event.in_kid < 1.0 ? "over 99 %"
+                                                                      : percent(*event.in_kid, 0),
                           event.quiet_on ? "; " + quiet_words(herd, *event.quiet_on) : ""));
   }
 }
@@ -141,6 +143,13 @@ void report_calendar(Sink& out, Format format, const Preamble& preamble, const H
                 {"what", Page::Align::left, 22},
                 {"window", Page::Align::left}},
                rows);
+  }
+  for (const SireOffer& offer : herd.sires) {
+    const std::string apart = apart_first_words(herd, offer);
+    const bool to_come = std::any_of(events.begin(), events.end(), [&](const CalendarEvent& event) {
+      return event.what == CalendarWhat::buck_in && event.sire == offer.sire;
+    });
+    if (to_come && !apart.empty()) page.paragraph(fmt::format("{} comes {}.", short_name(herd, offer.sire), apart));
   }
   say_in_kid(page, herd, events);
   page.blank();

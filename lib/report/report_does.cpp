@@ -122,7 +122,7 @@ std::vector<std::string> remarks_of(const Herd& herd, const DoesReview& all, con
   if (review.raising_since) {
     remarks.push_back("may still be raising the kids of " + to_text(*review.raising_since));
   }
-  if (review.record.hard > 0) {
+  if (review.record.hard > 0 && review.record.hard < hard_kiddings_most) {  // more is a reason
     remarks.push_back(fmt::format("{} hard {} of {}", review.record.hard,
                                   review.record.hard == 1 ? "kidding" : "kiddings",
                                   review.record.help_known));

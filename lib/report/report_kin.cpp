@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
+#include <doewright/pairing/one_animal.hpp>
 #include <doewright/pedigree/lineage.hpp>
 #include <doewright/report/report.hpp>
 #include <doewright/report/words.hpp>
@@ -168,12 +169,14 @@ void say_known(Page& page, const Herd& herd, const KinResult& r) {
              {row(r.a, r.known_a), row(r.b, r.known_b)});
 }
 
-void as_text(Sink& out, const Preamble& preamble, const Herd& herd, const KinResult& r) {
+void as_text(Sink& out, const Preamble& preamble, const Herd& herd, const KinResult& r,
+             const std::string& one_animal) {
   Page page(out, preamble.colour);
   page.headline(fmt::format("{}{} and {}: {}. A kid of theirs: {} inbred as recorded; count on {}.",
                             set_aside_words(preamble), long_name(herd, r.a), long_name(herd, r.b),
                             closeness_in_words(r.kinship), percent(r.kid.as_recorded, 2),
                             percent(r.kid.used, 2)));
+  if (!one_animal.empty()) page.paragraph(one_animal);
   page.heading("Inbreeding of a kid, four readings of what is not recorded");
   page.labelled(pad_left(percent(r.kid.as_recorded, 2), 10) + "  ", 12,
                 "as recorded: a floor, blanks count as unrelated");
@@ -211,13 +214,17 @@ void as_text(Sink& out, const Preamble& preamble, const Herd& herd, const KinRes
 
 void report_kin(Sink& out, Format format, const Preamble& preamble, const Herd& herd,
                 const KinResult& result) {
+  std::vector<Reason> questions;
+  if (result.a != result.b && format != Format::csv) {
+    questions = each_once(ask_if_one_animal(herd, {&result.a, 1}, {&result.b, 1}));
+  }
   switch (format) {
     case Format::json:
-      return as_json(out, preamble, herd, result);
+      return as_json(out, with_questions(preamble, herd, questions), herd, result);
     case Format::csv:
       return as_csv(out, herd, result);
     case Format::text:
-      return as_text(out, preamble, herd, result);
+      return as_text(out, preamble, herd, result, one_animal_words(herd, questions));
     case Format::html:
       refuse_page("kin");
   }

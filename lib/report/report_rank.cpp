@@ -91,7 +91,7 @@ void report_rank(Sink& out, Format format, const Preamble& preamble, const Herd&
   if (format == Format::csv) return write_pairs_as_csv(out, herd, table);
   if (format == Format::json) {
     JsonWriter json(out);
-    begin_document(json, "doewright.rank/1", preamble);
+    begin_document(json, "doewright.rank/1", with_questions(preamble, herd, table.one_animal));
     write_does(json, herd, table);
     json.end_object();
     json.finish();
@@ -100,6 +100,8 @@ void report_rank(Sink& out, Format format, const Preamble& preamble, const Herd&
   Page page(out, preamble.colour);
   page.headline(set_aside_words(preamble) + rank_headline(herd, table) +
                 past_days_words(herd, herd.sires));
+  const std::string one_animal = one_animal_words(herd, table.one_animal);
+  if (!one_animal.empty()) page.paragraph(one_animal);
   const std::string close = rank_close_calls(herd, table);
   if (!close.empty()) page.paragraph(close);
   page.paragraph(

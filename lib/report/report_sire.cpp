@@ -25,7 +25,7 @@ namespace {
 void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const PairingTable& table) {
   const SireAccount& sire = table.sires.front();
   JsonWriter json(out);
-  begin_document(json, "doewright.sire/1", preamble);
+  begin_document(json, "doewright.sire/1", with_questions(preamble, herd, table.one_animal));
   json.key("sire");
   json.begin_object();
   json.field("id", herd.ids[sire.offer.sire]);
@@ -92,6 +92,15 @@ std::string dud_sentence(const Herd& herd, const InfertileOdds& odds) {
 
 }  // namespace
 
+namespace {
+
+/// What a rule of this verdict says weighs at least this much (reasons of a pair).
+double weight_of_verdict(Verdict verdict) {
+  return verdict == Verdict::avoid ? 99.0 : verdict == Verdict::caution ? 9.0 : 0.0;
+}
+
+}  // namespace
+
 /// Papers, age, faults of his own side: the same for every doe.
 bool is_of_him_alone(const Reason& reason, Animal sire) {
   return !reason.animals.empty() && reason.animals.front() == sire &&
@@ -133,6 +142,8 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
                 past_days_words(herd, {&table.sires.front().offer, 1}));
   const std::string positive = positives_words(table.sires.front().positives);
   if (!positive.empty()) page.labelled("His health: ", 15, printable(positive));
+  const std::string one_animal = one_animal_words(herd, table.one_animal);
+  if (!one_animal.empty()) page.paragraph(one_animal);
   for (const Reason& question : table.sires.front().questions) {
     page.labelled("Ask his owner: ", 15, printable(sentence(herd, question)));
   }
@@ -174,11 +185,29 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
   for (const DoeAccount& doe : table.does) {
     const PairingAccount& pair = doe.sires.front();
     std::size_t said = 0;
-    for (const Reason& reason : pair.reasons) {
-      if (is_of_him_alone(reason, pair.pairing.sire)) continue;  // said once, below
+    const auto say = [&](const Reason& reason) {
       page.labelled(said == 0 ? cut_to_width(short_name(herd, doe.doe.doe), 18) : "", 20,
                     printable(sentence(herd, reason)));
-      if (++said == 2) break;
+      ++said;
+    };
+    for (const Reason& reason : doe.fitness.reasons) {
+      if (reason.code == reason::health_positive) say(reason);
+    }
+    const std::size_t most = said + 2;
+    // The reason of a verdict that rests on his side alone stands here too; the others once, below.
+    const double decides = weight_of_verdict(pair.verdict);
+    const bool of_the_pair =
+        std::any_of(pair.reasons.begin(), pair.reasons.end(), [&](const Reason& reason) {
+          return reason.effect >= decides && !is_of_him_alone(reason, pair.pairing.sire);
+        });
+    bool his_said = pair.verdict == Verdict::go || of_the_pair;
+    for (const Reason& reason : pair.reasons) {
+      if (is_of_him_alone(reason, pair.pairing.sire)) {
+        if (his_said || reason.effect < decides) continue;
+        his_said = true;
+      }
+      say(reason);
+      if (said == most) break;
     }
   }
   say_sires(page, herd, table, false);

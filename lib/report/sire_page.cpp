@@ -148,6 +148,8 @@ void sire_as_page(Sink& out, const Preamble& preamble, const Herd& herd,
       html.element("h1", sire_headline(herd, table));
       const std::string aside = set_aside_words(preamble);
       if (!aside.empty()) html.element("p", aside);
+      const std::string one_animal = one_animal_words(herd, table.one_animal);
+      if (!one_animal.empty()) html.element("p", one_animal);
     }
     sire_in_short(html, look);
     questions_to_owner(html, look);

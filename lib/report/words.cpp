@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
+#include <doewright/herd/alike_names.hpp>
 #include <doewright/pairing/fitness.hpp>
 #include <doewright/pairing/papers.hpp>
 #include <doewright/pairing/reason_codes.hpp>
@@ -335,6 +336,11 @@ std::string doe_rest(const Herd&, const Reason& r) {
                      day_in_words(Date{static_cast<std::int32_t>(number(r, 2))}));
 }
 
+std::string doe_hard_help(const Herd&, const Reason& r) {
+  return fmt::format("needed hard help at {} of {} kiddings: ask a veterinarian before she is bred",
+                     count(number(r, 0)), count(number(r, 1)));
+}
+
 std::string ask_parents(const Herd& herd, const Reason& r) {
   static constexpr std::array<const char*, 4> who = {"are the parents", "is the sire", "is the dam",
                                                      "are the sire and dam"};
@@ -381,6 +387,15 @@ std::string ask_would_lead(const Herd& herd, const Reason& r) {
       "if {:.0f} more kid{} of {} {} looked at for {} and {}, he would come first for {}", kids,
       one ? "" : "s", name(herd, r, 0), one ? "was" : "were", fault_name(herd, r),
       one ? "did not have it" : "none had it", name(herd, r, 1));
+}
+
+std::string ask_one_animal(const Herd& herd, const Reason& r) {
+  const std::string shared = name_in_common(herd, r.animals.at(0), r.animals.at(1));
+  std::string text = fmt::format("{} and {} {}: one animal?", name(herd, r, 0), name(herd, r, 1),
+                                 shared.empty() ? "are written alike" : "share " + shared);
+  if (number(r, 0) < 0.0) return text;
+  return text + fmt::format(" Then kids would be inbred {}{}", number(r, 1) > 0.5 ? "up to " : "",
+                            percent(number(r, 0), 1));
 }
 
 std::string ask_paper(const Herd& herd, const Reason& r) {
@@ -440,6 +455,7 @@ constexpr std::array entries = {
     Entry{reason::doe_thin, doe_thin},
     Entry{reason::doe_fat, doe_fat},
     Entry{reason::doe_rest, doe_rest},
+    Entry{reason::doe_hard_help, doe_hard_help},
     Entry{reason::ask_parents, ask_parents},
     Entry{reason::ask_complete, ask_complete},
     Entry{reason::ask_horns, ask_horns},
@@ -447,6 +463,7 @@ constexpr std::array entries = {
     Entry{reason::ask_kids_fault, ask_kids_fault},
     Entry{reason::ask_gene_test, ask_gene_test},
     Entry{reason::ask_would_lead, ask_would_lead},
+    Entry{reason::ask_one_animal, ask_one_animal},
     Entry{reason::ask_paper, ask_paper},
 };
 

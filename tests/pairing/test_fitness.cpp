@@ -150,3 +150,17 @@ TEST_CASE("a doe with a health test that is not negative goes with caution; the 
   CHECK(c.judge().answer == Fitness::go);  // the newest result counts, the older one is said
   CHECK(c.judge().reasons.front().code == reason::health_positive);
 }
+
+TEST_CASE("hard help at two kiddings is caution, at one it is not") {
+  Case c = young_doe("2020-03-01", {}, {});
+  Kidding kidding;
+  kidding.doe = c.doe.doe;
+  kidding.date = date("2024-03-01");
+  kidding.help = KiddingHelp::hard;
+  c.herd.kiddings.push_back(kidding);
+  CHECK(c.judge().answer == Fitness::go);
+  kidding.date = date("2025-03-01");
+  c.herd.kiddings.push_back(kidding);
+  CHECK(c.judge().answer == Fitness::caution);
+  CHECK(c.judge().reasons.front().code == reason::doe_hard_help);
+}

@@ -255,3 +255,74 @@ TEST_CASE(
   CHECK_FALSE(has_rule(pair(), "lethal", Verdict::avoid));
   CHECK(says(reason::fault_both_carry));
 }
+
+TEST_CASE("with keepers wanted the share kept is of all does and sires, whatever the table is narrowed to") {
+  Herd herd = herd_with({{"Slow", "", "", Sex::buck}, {"Sure", "", "", Sex::buck}, {"Tansy"}, {"Hazel"}},
+                        {"Tansy", "Hazel"}, {"Slow", "Sure"});
+  herd.season.keepers_wanted = 1;
+  for (SireOffer& offer : herd.sires) {
+    offer.conception = offer.sire == animal(herd, "Sure") ? 0.9 : 0.3;
+    herd.animals.horns[offer.sire.position] = Horns::horned;
+  }
+  const Genetics genetics = genetics_of(herd);
+  const PairingTable whole = score(herd, genetics);
+  // DEFINITIONS 7 by hand: wanted over the sum of n/2 x the larger settle_probability.
+  double expected = 0.0;
+  for (const DoeAccount& doe : whole.does) {
+    double best = 0.0;
+    for (const PairingAccount& pair : doe.sires) best = std::max(best, pair.settle_probability);
+    expected += 0.5 * doe.sires.front().kids_per_kidding * best;
+  }
+  const double kept = std::min(1.0, 1.0 / expected);
+  REQUIRE(kept < 1.0);
+  CHECK(whole.does.front().fate.doe_kept == doctest::Approx(kept).epsilon(1e-12));
+  const Animal slow = animal(herd, "Slow"), tansy = animal(herd, "Tansy");
+  for (const ScoreOptions& narrow : {ScoreOptions{.only_does = {}, .only_sires = {slow}, .doe_kept = {}},
+                                     ScoreOptions{.only_does = {tansy}, .only_sires = {}, .doe_kept = {}}}) {
+    const PairingTable part = score(herd, genetics, narrow);
+    for (const DoeAccount& doe : part.does) {
+      CHECK(doe.fate.doe_kept == doctest::Approx(kept).epsilon(1e-12));
+      for (const PairingAccount& pair : doe.sires) {
+        for (const DoeAccount& same : whole.does) {
+          for (const PairingAccount& other : same.sires) {
+            if (other.pairing.doe != pair.pairing.doe || other.pairing.sire != pair.pairing.sire) continue;
+            CHECK(pair.money->value == doctest::Approx(other.money->value).epsilon(1e-12));
+          }
+        }
+      }
+    }
+  }
+}
+
+TEST_CASE("blank terms of a living buck of the own herd are own, of another herd's buck they stay blank") {
+  Herd herd = herd_with({{"Alder", "", "", Sex::buck}, {"Sedge", "", "", Sex::buck}, {"Tansy"}}, {"Tansy"},
+                        {"Alder", "Sedge"});
+  for (SireOffer& offer : herd.sires) offer.terms = Terms::unknown;
+  owned_by(herd, "Sedge", "Far Croft");
+  const PairingTable table = scored(herd);
+  CHECK(table.sires[0].offer.terms == Terms::own);
+  CHECK(table.sires[1].offer.terms == Terms::unknown);
+  CHECK(table.sires[0].papers.empty());
+  CHECK_FALSE(table.sires[1].papers.empty());
+}
+
+TEST_CASE("a positive test of a disease nobody asked for is the rule papers and comes first") {
+  Herd herd = herd_with({{"Alder", "", "", Sex::buck}, {"Tansy"}}, {"Tansy"}, {"Alder"});
+  const auto pair = [&] { return scored(herd).does.front().sires.front(); };
+  CHECK_FALSE(has_rule(pair(), "papers", Verdict::caution));
+  herd.health_tests.push_back({.animal = animal(herd, "Alder"),
+                               .disease = "Johne's",
+                               .result = "positive",
+                               .date = date("2026-07-01"),
+                               .laboratory = {},
+                               .row = {Table::health_tests, 2}});
+  CHECK(has_rule(pair(), "papers", Verdict::caution));
+  CHECK(pair().reasons.front().code == reason::health_positive);
+  herd.health_tests.push_back(herd.health_tests.front());
+  herd.health_tests.back().result = "negative";
+  herd.health_tests.back().date = date("2026-08-01");
+  CHECK_FALSE(has_rule(pair(), "papers", Verdict::caution));  // the newest counts, the older one is said
+  const auto later = pair();
+  CHECK(std::any_of(later.reasons.begin(), later.reasons.end(),
+                    [](const Reason& each) { return each.code == reason::health_positive; }));
+}

@@ -30,6 +30,9 @@ struct DoeFitness {
   bool on_hold() const noexcept { return answer == Fitness::wait || answer == Fitness::no; }
 };
 
+/// Hard help at this many kiddings is her record, no bad luck (common practice, no source).
+inline constexpr int hard_kiddings_most = 2;
+
 /// By age, share of grown weight, condition and rest since kidding (DEFINITIONS 10); the keeper's
 /// own `decision` wins and is said. Age and rest count on `first_day`, the first day she could be
 /// served.
@@ -37,7 +40,7 @@ struct DoeFitness {
 /// Young does (never kidded and under 24 months, or age not recorded) need 65 % of their grown
 /// weight and 7 months to go with caution, 75 % and 8 months to go. A weight that is not known is
 /// "weigh her", never go. A health test whose newest result is not plainly negative (positives(),
-/// papers.hpp): caution. A birth known by year only counts as the youngest possible age. Source:
+/// papers.hpp): caution. Hard help at two or more kiddings: caution, a veterinarian judges. A birth known by year only counts as the youngest possible age. Source:
 /// common practice, no source; the figures are season.toml's limits.
 DOEWRIGHT_EXPORT DoeFitness fitness(const Herd& herd, const Offspring& offspring,
                                     const DoeForward& doe, Date first_day);

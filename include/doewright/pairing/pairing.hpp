@@ -100,7 +100,7 @@ struct DoeAccount {
 
 /// What is to be said of a sire on offer, whoever the doe.
 struct SireAccount {
-  SireOffer offer;
+  SireOffer offer;  ///< As written; but blank terms of a living buck of the own herd are `own`.
   Known known;
   std::optional<double> age_months;  ///< Youngest possible, on the first day of his stay.
   std::optional<std::uint32_t>
@@ -140,9 +140,15 @@ struct PairingTable {
   std::vector<SireAccount> sires;
   std::vector<DoeAccount> does;
   std::vector<FaultIndex> faults;  ///< Faults in use.
+  std::vector<Reason> one_animal;  ///< One ancestor under two names? Each once (each_once(), one_animal.hpp).
   std::vector<OtherPrice> other_prices;  ///< Only with ScoreOptions::other_prices.
   bool unknown_kinship_decides =
       false;  ///< An order or verdict rests on the assumed unknown_kinship.
+  /// With keepers_wanted: the share kept of doe kids of does with kids_for = keep. Of all does put forward
+  /// and all sires on offer, whatever the table is narrowed to; `doe_kept_given`: it was not worked out
+  /// from this table alone.
+  std::optional<double> doe_kept;
+  bool doe_kept_given = false;
 };
 
 struct ScoreOptions {
@@ -152,6 +158,10 @@ struct ScoreOptions {
   /// season (served_this_season()); where none is left, nothing settles. Costs of the sire stay whole.
   bool days_left_only = false;
   bool other_prices = false;  ///< Fill PairingTable::other_prices.
+  /// With keepers_wanted: the share of doe kids kept, where it is known already (PairingTable::doe_kept).
+  /// Empty: worked out from all does put forward and all sires on offer; a narrowed table costs the
+  /// scoring of the whole one then.
+  std::optional<double> doe_kept = std::nullopt;
   std::size_t draws = 2000;        ///< Joint worlds for chance_best; 0: not asked.
   std::uint64_t seed = 1;
 };

@@ -94,6 +94,8 @@ inline constexpr std::string_view doe_thin = "doe.thin";  ///< numbers {conditio
 inline constexpr std::string_view doe_fat = "doe.fat";    ///< numbers {condition, limit}
 inline constexpr std::string_view doe_rest =
     "doe.rest";  ///< numbers {days since kidding, days needed, day number it ends}
+inline constexpr std::string_view doe_hard_help =
+    "doe.hard-help";  ///< numbers {kiddings with hard help, kiddings with help recorded}
 
 // Questions that would change the answer. animals {of whom}
 inline constexpr std::string_view ask_parents =
@@ -109,6 +111,9 @@ inline constexpr std::string_view ask_gene_test =
     "ask.gene-test";  ///< animals {sire, doe}; numbers {fault, 1 lethal}: she carries it, he was not tested
 inline constexpr std::string_view ask_would_lead =
     "ask.would-lead";  ///< animals {sire, doe}; numbers {fault, clear kids; 0: a clear gene test}
+inline constexpr std::string_view ask_one_animal =
+    "ask.one-animal";  ///< animals {one, other}; numbers {F of a kid if they are one, under 0: not worked
+                       ///< out; 1: the largest of several pairs}
 inline constexpr std::string_view ask_paper = "ask.paper";  ///< numbers {index of the paper}
 
 inline constexpr std::array all = {
@@ -123,7 +128,7 @@ inline constexpr std::array all = {
     doe_weigh,      doe_grown_unknown, doe_age_unknown,  doe_thin,        doe_fat,
     doe_rest,       ask_parents,       ask_complete,     ask_horns,       ask_worst,
     ask_kids_fault, ask_would_lead,    ask_paper,        sire_gone,       ask_gene_test,
-    health_positive,
+    health_positive, doe_hard_help, ask_one_animal,
 };
 
 }  // namespace doewright::reason
