@@ -2,7 +2,9 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <regex>
 #include <set>
+#include <string>
 
 #include <doctest/doctest.h>
 
