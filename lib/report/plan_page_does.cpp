@@ -197,10 +197,10 @@ void door_pairs(HtmlWriter& html, const DoorPlan& p) {
       "p", {{"class", "small t-soft"}},
       fmt::format(
           "Worth: {} a doe this season, hire not taken off. Inbreeding: of a kid, to count "
-          "on. Settles: in 100. If he fails: whom to call when she comes back in heat. Level "
+          "on. Settles: in 100. {} Level "
           "with: no real difference, take either. A dashed edge is caution, a striped one "
           "avoid.",
-          printable(p.herd.season.currency)));
+          printable(p.herd.season.currency), fallback_legend()));
 }
 
 void door_rest(HtmlWriter& html, const DoorPlan& p) {

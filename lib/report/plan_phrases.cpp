@@ -147,6 +147,12 @@ bool has_new_does(const PlanView& p, std::size_t sire) {
   });
 }
 
+std::string_view fallback_legend() {
+  return "If he fails: whom to call when she comes back in heat (21 days after his first day with "
+         "her, or later): the most worth of those who can still serve her, a hire of his own taken "
+         "off; your limits not counted. Nobody: none that she may go to is on offer then.";
+}
+
 std::string note_of(const PlanView& p, const PlannedPair& pair) {
   switch (p.plan.question.standing[pair.doe]) {
     case DoeStanding::locked:

@@ -2,6 +2,7 @@
 #pragma once
 /// Phrases of a plan that its text and its page share; safe to print.
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include <doewright/report/season_reports.hpp>
@@ -48,6 +49,8 @@ std::string hundred(double share);
 /// Is there a doe of his that was not served already?
 bool has_new_does(const PlanView& p, std::size_t sire);
 
+/// What the column "if he fails" means.
+std::string_view fallback_legend();
 /// "set by you", "served", "overruled", "= Alder" (no real difference), or nothing.
 std::string note_of(const PlanView& p, const PlannedPair& pair);
 /// What the least bad costs, and what would be better; begins with "; ", or nothing.

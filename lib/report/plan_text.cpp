@@ -61,7 +61,7 @@ std::vector<std::string> row_of(const PlanPage& p, const PlannedPair& pair) {
           fixed(account.money->value, 0),
           percent(account.kid_inbreeding.used, 1),
           hundred(account.settle_probability),
-          pair.fallback ? p.sire(*pair.fallback) : std::string("-"),
+          pair.fallback ? p.sire(*pair.fallback) : std::string("nobody"),
           note_of(p, pair)};
 }
 
@@ -121,10 +121,9 @@ void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
                rows);
   p.page.paragraph(
       fmt::format("Worth: {} a doe this season, hire not taken off. F: inbreeding of a kid to "
-                  "count on. Settles: "
-                  "in 100. If he fails: whom to call when she comes back in heat, his hire and your "
-                  "limits not counted. * with caution or overruled, = no real difference.",
-                  printable(p.herd.season.currency)));
+                  "count on. Settles: in 100. {} * with caution or overruled, = no real "
+                  "difference.",
+                  printable(p.herd.season.currency), fallback_legend()));
   say_why(p, shown);
 }
 

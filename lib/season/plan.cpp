@@ -7,6 +7,8 @@
 #include <doewright/timing/settling.hpp>
 #include <doewright/timing/stay_terms.hpp>
 
+#include "fallback.hpp"
+
 namespace doewright {
 
 namespace {
@@ -34,23 +36,6 @@ std::optional<std::size_t> best_for(const Herd& herd, const PairingTable& table,
   return best;
 }
 
-std::optional<std::size_t> fallback_for(const Herd& herd, const PairingTable& table,
-                                        const SeasonPlan& plan, std::size_t doe, std::size_t sire) {
-  const auto& used = plan.choice.hired;
-  const Animal first = table.sires[sire].offer.sire;
-  const auto at_hand = [&](std::size_t s) {
-    if (table.sires[s].offer.sire == first || !plan.question.problem.sires[s].needs_pen)
-      return false;
-    const bool in_plan = std::find(used.begin(), used.end(), s) != used.end();
-    return in_plan || (plan.question.problem.sires[s].own && table.sires[s].hire_cost <= 0.0);
-  };
-  const auto elsewhere = [&](std::size_t s) {
-    return table.sires[s].offer.sire != first && !plan.question.problem.sires[s].needs_pen;
-  };
-  const auto near = best_for(herd, table, plan.question, doe, at_hand);
-  return near ? near : best_for(herd, table, plan.question, doe, elsewhere);
-}
-
 PlannedSire planned_sire(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                          std::size_t s) {
   const SireAccount& account = table.sires[s];
@@ -70,16 +55,8 @@ PlannedSire planned_sire(const Herd& herd, const PairingTable& table, const Seas
   return sire;
 }
 
-/// The first of her ranking that is not `avoid`.
-std::optional<std::size_t> first_not_avoided(const DoeAccount& doe) {
-  for (const PairingAccount& pair : doe.sires) {
-    if (pair.verdict != Verdict::avoid) return pair.offer;
-  }
-  return std::nullopt;
-}
-
 OpenDoe open_doe(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
-                 std::size_t d) {
+                 FallbackChoice& fallback, std::size_t d) {
   const auto& unserved = plan.choice.unserved;
   const auto best = best_for(herd, table, plan.question, d, [](std::size_t) { return true; });
   if (std::find(unserved.begin(), unserved.end(), d) != unserved.end()) {
@@ -90,7 +67,7 @@ OpenDoe open_doe(const Herd& herd, const PairingTable& table, const SeasonPlan& 
     case DoeStanding::on_hold:
       return {d, OpenWhy::on_hold, {}};
     case DoeStanding::not_there:
-      return {d, OpenWhy::not_there, first_not_avoided(table.does[d])};
+      return {d, OpenWhy::not_there, fallback.of(d, std::nullopt)};
     default:
       break;
   }
@@ -102,10 +79,11 @@ OpenDoe open_doe(const Herd& herd, const PairingTable& table, const SeasonPlan& 
 
 void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
   const Offspring offspring(herd.pedigree);
+  FallbackChoice fallback(herd, table, plan);
   for (std::size_t d = 0; d < table.does.size(); ++d) {
     const std::optional<std::size_t> sire = plan.choice.sire_of_doe[d];
     if (!sire) {
-      plan.open.push_back(open_doe(herd, table, plan, d));
+      plan.open.push_back(open_doe(herd, table, plan, fallback, d));
       continue;
     }
     const DoeAccount& doe = table.does[d];
@@ -113,7 +91,7 @@ void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
     plan.pairings.push_back({.doe = d,
                              .sire = *sire,
                              .account = account,
-                             .fallback = fallback_for(herd, table, plan, d, *sire),
+                             .fallback = fallback.of(d, sire),
                              .in_kid = {}});
     const std::optional<Service>& served = plan.question.served[d];
     if (served && served->sire == table.sires[*sire].offer.sire) {

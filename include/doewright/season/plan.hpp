@@ -84,9 +84,14 @@ struct PlannedSire {
 struct PlannedPair {
   std::size_t doe = 0, sire = 0;
   std::size_t account = 0;  ///< Index into DoeAccount::sires.
-  /// Who serves her if he fails: the best by value of the other sires that the plan uses or that
-  /// are own and cost nothing to hire, terms own or hired; else the best of semen and visits on
-  /// offer. Only pairs that the plan may use.
+  /// Who serves her if he fails. She is known to have failed a cycle of 21 days after his first day
+  /// with her (her service, where he has served her; else his first day, today at the earliest), and
+  /// not before today. Of the pairs that the plan may use with another sire who is on offer on that
+  /// day or later, and by whom she is then worth more than left open: the largest
+  ///     P' x (kids_per_kidding x value_per_kid - open_value) - doe_cost - hire
+  /// P': she settles in the days left to him from that day on. doe_cost: as in the pair. hire: his
+  /// hire_cost if the plan does not use him, else 0. Ties by id. The limits of the plan and his
+  /// most_does are not counted (0 rules him out). Empty: nobody is on offer then.
   std::optional<std::size_t> fallback;
   /// Of a doe served by him already: how she stands today.
   std::optional<StandsInKid> in_kid;
@@ -105,7 +110,8 @@ DOEWRIGHT_EXPORT std::string_view word(OpenWhy why) noexcept;
 struct OpenDoe {
   std::size_t doe = 0;
   OpenWhy why = OpenWhy::no_room;
-  /// Her best sire; of not_there the one to call if she comes back in heat; of no_plan the locked one.
+  /// Her best sire; of not_there the one to call if she comes back in heat, chosen as
+  /// PlannedPair::fallback of the sires that are not `avoid`; of no_plan the locked one.
   std::optional<std::size_t> best;
 };
 
