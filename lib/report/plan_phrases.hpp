@@ -25,7 +25,8 @@ std::string count_words(std::size_t does);  ///< "1 doe"
 /// "Use Alder for 8 does and Larch for 4: that costs 358 EUR, and the season is then worth 1905
 /// EUR."
 std::string first_words(const PlanView& p);
-/// Does for whom every sire is to be avoided; begins with a blank, or nothing.
+/// Does for whom every sire is to be avoided, and what the plan does about it; begins with a blank,
+/// or nothing.
 std::string overruled_words(const PlanView& p);
 /// No plan keeps to the limits, or no proof; begins with a blank, or nothing.
 std::string limits_words(const PlanView& p);

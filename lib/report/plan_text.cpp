@@ -127,14 +127,16 @@ void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
   say_why(p, shown);
 }
 
-void say_open(const PlanPage& p, const std::vector<PlanChange>* only) {
+void say_open(const PlanPage& p, const std::vector<PlanChange>* only, std::string_view title,
+              bool served) {
   std::vector<std::pair<std::string, std::vector<std::string>>> said;
   for (const OpenDoe& open : p.plan.open) {
     if (!is_among(only, p.herd.ids[p.table.does[open.doe].doe.doe])) continue;
+    if (served_beyond_limits(p.plan, open) != served) continue;
     say_together(said, open_words(p.herd, p.table, p.plan, open), p.doe(open.doe));
   }
   if (said.empty()) return;
-  p.page.heading("Left open");
+  p.page.heading(title);
   for (const auto& [text, does] : said) {
     if (does.size() == 1) {
       p.page.labelled("  " + cut_to_width(does.front(), 12), 16, text);
@@ -224,7 +226,8 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
   const std::vector<PlanChange>* only = since != nullptr ? &changes : nullptr;
   if (since == nullptr) say_bucks(p);
   say_pairs(p, only);
-  say_open(p, only);
+  say_open(p, only, "Served already, beyond your limits", true);
+  say_open(p, only, "Left open", false);
   if (since == nullptr) say_kiddings(p, dates);
   if (since == nullptr) {
     say_others(p);

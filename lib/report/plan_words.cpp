@@ -67,6 +67,20 @@ std::string stands_words(const Herd& herd, const PlannedPair& pair) {
   return text;
 }
 
+/// No doe has a place, and some have a sire set for them.
+std::string no_place_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan) {
+  std::vector<std::string> does;
+  for (const std::size_t d : plan.choice.unserved) {
+    does.push_back(short_name(herd, table.does[d].doe.doe));
+  }
+  constexpr std::size_t most_named = 6;
+  return fmt::format("Leave every doe open: within your limits there is no place for {}.",
+                     does.size() > most_named
+                         ? fmt::format("the sires set for {} does", does.size())
+                         : fmt::format("the {} set for {}", does.size() == 1 ? "sire" : "sires",
+                                       listed_words(does)));
+}
+
 /// "; the days of Larch and Sedge are over".
 std::string over_words(const Herd& herd, const PairingTable& table) {
   std::vector<std::size_t> over;
@@ -106,7 +120,7 @@ std::string open_words(const Herd& herd, const PairingTable& table, const Season
           "for; best for her: {}",
           name_of(herd, table, *open.best));
     case OpenWhy::no_plan:
-      if (plan.question.served[open.doe]) {
+      if (served_beyond_limits(plan, open)) {
         return served_words(herd, *plan.question.served[open.doe]) +
                ", but your limits leave him no place in this plan: raise them, for he is in use";
       }
@@ -115,6 +129,10 @@ std::string open_words(const Herd& herd, const PairingTable& table, const Season
                          name_of(herd, table, *open.best));
   }
   return {};
+}
+
+bool served_beyond_limits(const SeasonPlan& plan, const OpenDoe& open) {
+  return open.why == OpenWhy::no_plan && plan.question.standing[open.doe] == DoeStanding::served;
 }
 
 std::string pair_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
@@ -189,6 +207,7 @@ std::string all_open_words(const Herd& herd, const PairingTable& table, const Se
                        [&](const OpenDoe& open) { return open.why == why; });
   };
   const std::string currency = printable(herd.season.currency);
+  if (!plan.choice.feasible) return no_place_words(herd, table, plan);
   if (std::all_of(table.sires.begin(), table.sires.end(),
                   [&](const SireAccount& sire) { return days_over(herd, sire); })) {
     return "Leave every doe open: the days of every sire in sires.csv are over; write new ones.";
@@ -197,6 +216,14 @@ std::string all_open_words(const Herd& herd, const PairingTable& table, const Se
   if (all(OpenWhy::nobody)) {
     return "Leave every doe open: no sire on offer can be put to any of them; list more in sires.csv.";
   }
+  if (all(OpenWhy::not_there)) {
+    return "Leave every doe open: the sires set for them, by you or by a service, are not on "
+           "offer; add them to sires.csv, or set others.";
+  }
+  const bool weighed = std::any_of(plan.open.begin(), plan.open.end(), [](const OpenDoe& open) {
+    return open.why == OpenWhy::worth_less || open.why == OpenWhy::no_room;
+  });
+  if (!weighed) return "Leave every doe open: none of them can be put to a sire; below is why.";
   if (plan.beyond) {
     double hire = 0.0;
     for (const std::size_t sire : plan.beyond->choice.hired) hire += table.sires[sire].hire_cost;

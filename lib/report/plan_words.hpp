@@ -16,6 +16,9 @@ const PairingAccount& account_of(const PairingTable& table, const PlannedPair& p
 std::string open_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                        const OpenDoe& open);
 
+/// Served already by a sire for whom the limits leave no place: not to be listed as left open.
+bool served_beyond_limits(const SeasonPlan& plan, const OpenDoe& open);
+
 /// What is to be known of a pair: locked, served, overruled, else the first reason of its account.
 std::string pair_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                        const PlannedPair& pair);

@@ -158,6 +158,21 @@ std::vector<PriceCall> price_calls(const PairingTable& table, const SeasonPlan& 
   return calls;
 }
 
+/// A service cannot be given up: sires set for does are in the way only if it would do to free the
+/// does that the keeper has set one for.
+void keep_services(SeasonPlan& plan, const SolveOptions& effort, const Run& run) {
+  auto& ways = plan.choice.in_the_way;
+  const auto locked = std::find(ways.begin(), ways.end(), PlanLimit::locked);
+  const auto& standing = plan.question.standing;
+  const bool any = std::count(standing.begin(), standing.end(), DoeStanding::served) > 0;
+  if (locked == ways.end() || !any) return;
+  PlanProblem freed = plan.question.problem;
+  for (std::size_t d = 0; d < freed.does.size(); ++d) {
+    if (standing[d] == DoeStanding::locked) freed.does[d].locked.reset();
+  }
+  if (!solve(freed, effort, run).feasible) ways.erase(locked);
+}
+
 }  // namespace
 
 std::string_view word(OpenWhy why) noexcept {
@@ -192,6 +207,7 @@ SeasonPlan make_plan(const Herd& herd, const PairingTable& table, const PlanOpti
   plan.question = plan_problem(herd, table);
   const PlanProblem& problem = plan.question.problem;
   plan.choice = solve(problem, options.effort, run);
+  keep_services(plan, options.effort, run);
   place_does(herd, table, plan);
   for (const std::size_t s : plan.choice.hired) {
     plan.hired.push_back(planned_sire(herd, table, plan, s));

@@ -130,6 +130,7 @@ struct BeyondLimits {
 
 struct SeasonPlan {
   SeasonProblem question;
+  /// in_the_way: of the sires set for does only those that the keeper has set can be given up.
   PlanChoice choice;
   std::vector<PlannedSire> hired;  ///< Sires with a doe, own ones too; in the order of the table.
   double cost = 0.0;               ///< Hire and doe costs; money.
