@@ -200,9 +200,8 @@ std::string close_words(const PlanView& p) {
   if (does.empty()) return {};
   constexpr std::size_t most_named = 6;
   return fmt::format(
-      "Too close to call at these prices for {}: half or double of a default would put another "
-      "sire "
-      "first. Set {}.",
+      "Too close to call at these prices for {}: half or double of a default, or of several at once, "
+      "would put another sire first. Set {}.",
       does.size() > most_named ? fmt::format("{} of {} does", does.size(), p.table.does.size())
                                : listed_words(does),
       listed_words(prices));

@@ -8,6 +8,7 @@
 #include <doewright/report/words.hpp>
 
 #include "page.hpp"
+#include "plan_gaps.hpp"
 #include "plan_phrases.hpp"
 #include "plan_words.hpp"
 #include "plan_worth.hpp"
@@ -97,6 +98,12 @@ void say_why(const PlanPage& p, const std::vector<const PlannedPair*>& pairs) {
   for (const auto& entry : said) {
     p.page.paragraph(fmt::format("{}: {}.", listed_words(entry.second), entry.first), 2, 4);
   }
+}
+
+void say_gaps(const PlanPage& p) {
+  if (p.plan.gaps.empty()) return;
+  p.page.heading("One buck after another");
+  for (const std::string& said : gap_words(p.herd, p.plan.gaps)) p.page.paragraph(said, 2, 4);
 }
 
 void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
@@ -228,6 +235,7 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
   say_pairs(p, only);
   say_open(p, only, "Served already, beyond your limits", true);
   say_open(p, only, "Left open", false);
+  say_gaps(p);
   if (since == nullptr) say_kiddings(p, dates);
   if (since == nullptr) {
     say_others(p);

@@ -135,19 +135,31 @@ bool served_beyond_limits(const SeasonPlan& plan, const OpenDoe& open) {
   return open.why == OpenWhy::no_plan && plan.question.standing[open.doe] == DoeStanding::served;
 }
 
+bool is_avoided(const PairingTable& table, const SeasonPlan& plan, const PlannedPair& pair) {
+  const PairingAccount& account = account_of(table, pair);
+  if (account.verdict != Verdict::avoid) return false;
+  const auto hits = std::count_if(account.rules.begin(), account.rules.end(), [](const RuleHit& hit) {
+    return hit.verdict == Verdict::avoid;
+  });
+  const bool served = plan.question.standing[pair.doe] == DoeStanding::served;
+  return !served || !table.sires[pair.sire].gone || hits > 1;
+}
+
 std::string pair_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                        const PlannedPair& pair) {
   const PairingAccount& account = account_of(table, pair);
+  const bool served = plan.question.standing[pair.doe] == DoeStanding::served;
   std::string first;
   for (const Reason& reason : account.reasons) {
     first = printable(sentence(herd, reason));
+    if (served && reason.code == "rule.sire-gone") continue;  // he was there then
     if (reason.code != "doe.locked") break;  // said already
   }
   switch (plan.question.standing[pair.doe]) {
     case DoeStanding::served:
       return served_words(herd, *plan.question.served[pair.doe]) + stands_words(herd, pair) +
              others_words(herd, *plan.question.served[pair.doe]) +
-             (account.verdict == Verdict::avoid ? "; to be avoided, but done: " + first : std::string());
+             (is_avoided(table, plan, pair) ? "; to be avoided, but done: " + first : std::string());
     case DoeStanding::locked: {
       std::string text = "you have set him for her yourself";
       if (account.verdict == Verdict::avoid) text += ", overruled: " + first;
@@ -174,16 +186,20 @@ std::string better_words(const PairingAccount& pair) {
 std::string price_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan) {
   if (plan.price_calls.empty()) return {};
   std::vector<std::string> prices;
+  const bool single = plan.price_calls.front().price != all_default_prices;
   for (const PriceCall& call : plan.price_calls) {
-    if (std::find(prices.begin(), prices.end(), call.price) == prices.end()) {
-      prices.push_back(call.price);
+    if (single && call.price == all_default_prices) continue;
+    for (const std::string& price : call.prices) {
+      if (std::find(prices.begin(), prices.end(), price) == prices.end()) prices.push_back(price);
     }
   }
   const PriceCall& first = plan.price_calls.front();
   return fmt::format(
-      " Too close to call at these prices: at {} of the default {} it would be {}{}. Set {}.",
-      first.factor < 1.0 ? "half" : "double", first.price, sire_names(herd, table, first.hired),
-      plan.price_calls.size() > 1 ? ", and others decide too" : "", listed_words(prices));
+      " Too close to call at these prices: at {} of {} it would be {}{}. Set {}.",
+      first.factor < 1.0 ? "half" : "double",
+      first.price == all_default_prices ? "every default price at once" : "the default " + first.price,
+      sire_names(herd, table, first.hired),
+      single && plan.price_calls.size() > 1 ? ", and others decide too" : "", listed_words(prices));
 }
 
 std::string one_unproven_words(const Herd& herd, const PairingTable& table,

@@ -136,8 +136,42 @@ std::optional<BeyondLimits> beyond_limits(const SeasonPlan& plan, const SolveOpt
   return beyond;
 }
 
-/// Every default price halved and doubled on its own, the whole plan made again. A set that is as
-/// good as the plan's own at that price is no change.
+/// What the plan is worth more than the other one, both kept as they are, at these values.
+double lead_over(const PlanChoice& plan, const PlanChoice& other, const Grid<double>& values) {
+  double lead = 0.0;
+  for (std::size_t d = 0; d < plan.sire_of_doe.size(); ++d) {
+    const auto& mine = plan.sire_of_doe[d];
+    const auto& theirs = other.sire_of_doe[d];
+    lead += (mine ? values(d, *mine) : 0.0) - (theirs ? values(d, *theirs) : 0.0);
+  }
+  return lead;
+}
+
+Grid<double> values_of(const PairingTable& table) {
+  Grid<double> values(table.does.size(), table.sires.size());
+  for (std::size_t d = 0; d < table.does.size(); ++d) {
+    for (const PairingAccount& pair : table.does[d].sires) {
+      values(d, pair.offer) = pair.money->value;
+    }
+  }
+  return values;
+}
+
+std::vector<std::string> prices_of(const PairingTable& table, const OtherPrice& varied,
+                                   const PlanChoice& plan, const PlanChoice& other) {
+  if (varied.price != all_default_prices) return {varied.price};
+  const double lead = lead_over(plan, other, values_of(table));
+  std::vector<std::string> nearer;
+  for (const OtherPrice& single : table.other_prices) {
+    if (single.factor != varied.factor || single.price == all_default_prices) continue;
+    const double then = lead_over(plan, other, single.values);
+    if (std::llround(then * 1e6) < std::llround(lead * 1e6)) nearer.push_back(single.price);
+  }
+  return nearer;
+}
+
+/// Every default price halved and doubled on its own, and all of them together, the whole plan made
+/// again. A set that is as good as the plan's own at that price is no change.
 std::vector<PriceCall> price_calls(const PairingTable& table, const SeasonPlan& plan,
                                    const SolveOptions& effort, const Run& run) {
   std::vector<PriceCall> calls;
@@ -153,7 +187,8 @@ std::vector<PriceCall> price_calls(const PairingTable& table, const SeasonPlan& 
     }
     const PlanChoice kept = solve(only_ours, effort, run);
     if (kept.feasible && kept.objective >= best.objective) continue;
-    calls.push_back({other.price, other.factor, std::move(best.hired)});
+    std::vector<std::string> prices = prices_of(table, other, plan.choice, best);
+    calls.push_back({other.price, std::move(prices), other.factor, std::move(best.hired)});
   }
   return calls;
 }
@@ -228,6 +263,7 @@ SeasonPlan make_plan(const Herd& herd, const PairingTable& table, const PlanOpti
   if (plan.hired.empty() && plan.choice.feasible) {
     plan.beyond = beyond_limits(plan, options.effort, run);
   }
+  plan.gaps = buck_gaps(herd, table, plan.choice.hired);
   plan.price_calls = price_calls(table, plan, options.effort, run);
   return plan;
 }

@@ -20,6 +20,7 @@
 #include <doewright/export.hpp>
 #include <doewright/herd/herd.hpp>
 #include <doewright/pairing/pairing.hpp>
+#include <doewright/season/buck_gaps.hpp>
 #include <doewright/season/plan_problem.hpp>
 #include <doewright/season/solve.hpp>
 #include <doewright/timing/in_kid.hpp>
@@ -116,8 +117,11 @@ struct OpenDoe {
 };
 
 /// A default price that decides whom to use: at half or double of it another set of sires is best.
+/// All of them together are asked too.
 struct PriceCall {
   std::string price;    ///< As in OtherPrice.
+  /// What to set: that one; of all together those that bring the other set nearer.
+  std::vector<std::string> prices;
   double factor = 1.0;  ///< 0.5 or 2.
   std::vector<std::size_t> hired;  ///< Sires with a doe at that price.
 };
@@ -147,6 +151,7 @@ struct SeasonPlan {
   std::optional<BeyondLimits> beyond;
   /// In the order of the table's other_prices; empty if it has none (ScoreOptions::other_prices).
   std::vector<PriceCall> price_calls;
+  std::vector<BuckGap> gaps;  ///< buck_gaps() of the sires it uses.
 };
 
 /// The best plan and what belongs to it. The objective is solve()'s; fallbacks and chances are
