@@ -148,6 +148,32 @@ def together():
     check(found > 0, "no fee at which only both together decide: no test")
 
 
+def together_in_rank():
+    """The same of one doe's first sire: a visit that costs something for each doe."""
+    found = 0
+    prices = ("", "[kid]\nvalue_keep = 125.0\nvalue_meat = 55.0\n", "[kid]\nvalue_keep = 125.0\n", "[kid]\nvalue_meat = 55.0\n",
+              "[kid]\nvalue_keep = 500.0\nvalue_meat = 220.0\n", "[kid]\nvalue_keep = 500.0\n", "[kid]\nvalue_meat = 220.0\n")
+    for fee in range(10, 161, 5):
+        firsts, level = [], []
+        for k, price in enumerate(prices):
+            folder = mixed(f"rank-{fee}-{k}", "", price)
+            (folder / "sires.csv").write_text("sire,terms,from,to,fee_per_doe\nA,own,2026-10-01,2026-10-15,\n"
+                                              f"C,visit,2026-10-01,2026-12-10,{fee}\n")
+            doe = next(d for d in asked("rank", folder)["does"] if d["doe"] == "D1")
+            firsts.append((doe["sires"][0]["sire"], sorted(doe["close_at"])))
+            level.append(doe["sires"][0]["tied_with"])
+        if level[0]:
+            continue  # no real difference, whatever the prices
+        first, close = firsts[0]
+        single = [name for name, at in (("kid.value_keep", (2, 5)), ("kid.value_meat", (3, 6))) if any(firsts[k][0] != first for k in at)]
+        both = any(firsts[k][0] != first for k in (1, 4))
+        expected = single if single or not both else ["kid.value_keep", "kid.value_meat"]
+        check(close == expected, f"rank, fee {fee}: {close}, not {expected}")
+        check(firsts[1][1] == [], f"rank, fee {fee}: prices that are set are not varied")
+        found += both and not single
+    check(found > 0, "rank: no fee at which only both together decide: no test")
+
+
 def mixed(name, sires, season):
     folder = book(name, sires, as_of="2026-08-25", does=2, season=season, faults=OFF)
     (folder / "does.csv").write_text("doe,kids_for\nD1,keep\nD2,meat\n")
@@ -161,6 +187,7 @@ with tempfile.TemporaryDirectory() as scratch:
     he_leaves()
     she_failed()
     together()
+    together_in_rank()
 for failure in failures[:20]:
     print("FAILED", failure)
 print(f"{len(failures)} failed")
