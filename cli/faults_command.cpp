@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include <doewright/core/text.hpp>
@@ -41,22 +43,28 @@ Status run_faults(Session& session) {
     proof = ProofOfSire{*proved, fit.fault(), prove(herd, fit, *proved, session.run())};
     animals = {*proved};
   }
+  const bool full =
+      !session.line().common.does.empty() || !session.line().common.sires.empty();
+  const Format format = session.line().common.format;
+  const bool opened = format == Format::json || (format == Format::text && !proof);
   for (const FaultFit& fit : genetics.faults) {
     if (proof && fit.fault() != proof->fault) continue;
     FaultsOfHerd each;
     each.fault = fit.fault();
     each.animals = fit.animals(animals, session.run());
-    each.evidence = fit.evidence(animals, each.too_many, session.run());
+    each.evidence.resize(animals.size());
+    if (opened) each.evidence = fit.evidence(animals, each.too_many, session.run());
     faults.push_back(std::move(each));
   }
-  Preamble preamble = session.preamble(herd, InputsOf::none);
+  const bool lethal = std::any_of(faults.begin(), faults.end(), [&](const FaultsOfHerd& each) {
+    return herd.faults[each.fault].lethal_by_days.has_value();
+  });
+  Preamble preamble = session.preamble(herd, lethal ? InputsOf::faults : InputsOf::none);
   for (const FaultsOfHerd& each : faults) {
     if (herd.faults[each.fault].assumed) {
       preamble.assumed.push_back("faults." + herd.faults[each.fault].key);
     }
   }
-  const bool full =
-      !session.line().common.does.empty() || !session.line().common.sires.empty();
   session.answer([&](Sink& out) {
     report_faults(out, session.line().common.format, preamble, herd, animals, faults, proof, full);
   });

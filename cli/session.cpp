@@ -138,10 +138,15 @@ Genetics Session::genetics(Herd& herd) {
     }
     std::fputs(complaints_as_text(problems).c_str(), stderr);
     constexpr int most_rounds = 50;  // each takes at least one record out
-    if (!line_.common.set_aside || again == most_rounds ||
-        !take_out_contradictions(herd, fits)) {
+    if (!line_.common.set_aside) {
       throw Ending{status_book_needs_repair,
                    fmt::format("{}: records contradict each other; --set-aside works without them",
+                               printable(line_.herd))};
+    }
+    if (again == most_rounds || !take_out_contradictions(herd, fits)) {
+      throw Ending{status_book_needs_repair,
+                   fmt::format("{}: records contradict each other, and leaving them out does not help: a "
+                               "parent or an entry of faults.toml is wrong",
                                printable(line_.herd))};
     }
     set_aside_ += problems.size();

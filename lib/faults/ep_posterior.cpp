@@ -6,6 +6,8 @@
 #include "ep_posterior.hpp"
 
 #include <algorithm>
+#include <functional>
+#include <queue>
 #include <utility>
 
 namespace doewright {
@@ -65,7 +67,8 @@ void EpPosterior::select_inverse() {
   const int* first = lower.outerIndexPtr();
   const int* row = lower.innerIndexPtr();
   const double* value = lower.valuePtr();
-  const auto& pivots = factor_.vectorD();
+  pivots_ = factor_.vectorD();  // Eigen gives a copy at every call
+  const Eigen::VectorXd& pivots = pivots_;
   const auto n = static_cast<int>(nodes_);
   selected_.assign(static_cast<std::size_t>(first[n]), 0.0);
   selected_diagonal_.assign(static_cast<std::size_t>(n), 0.0);
@@ -122,6 +125,32 @@ double EpPosterior::variance_of(const EpRow& row) const {
   double sum = 0.0;
   for (const auto& a : row) {
     for (const auto& b : row) sum += a.second * b.second * covariance(a.first, b.first);
+  }
+  return sum;
+}
+
+double EpPosterior::variance_by_path(const EpRow& row, std::vector<double>& work) const {
+  const Columns& lower = factor_.matrixL().nestedExpression();
+  const int* first = lower.outerIndexPtr();
+  const int* index = lower.innerIndexPtr();
+  const double* value = lower.valuePtr();
+  const auto at = [](int i) { return static_cast<std::size_t>(i); };
+  std::priority_queue<int, std::vector<int>, std::greater<>> heads;
+  for (const auto& [node, weight] : row) {
+    work[at(place_[node])] += weight;
+    heads.push(place_[node]);
+  }
+  double sum = 0.0;
+  int last = -1;
+  while (!heads.empty()) {
+    const int j = heads.top();
+    heads.pop();
+    if (j == last) continue;  // ways that have met
+    last = j;
+    const double y = std::exchange(work[at(j)], 0.0);
+    sum += y * y / pivots_[j];
+    for (int p = first[j]; p < first[j + 1]; ++p) work[at(index[p])] -= value[p] * y;
+    if (first[j] < first[j + 1]) heads.push(index[first[j]]);
   }
   return sum;
 }

@@ -31,6 +31,10 @@ class EpPosterior {
   double mean_of(const EpRow& row) const;
   /// \pre every two nodes of `row` are of one site, or the row has one node.
   double variance_of(const EpRow& row) const;
+  /// The same of any row, by the part of L y = row that is not 0: y'D^-1 y. Cost: the way from its nodes
+  /// to the root of the elimination tree. `work`: zeros, one a node; zeros again afterwards.
+  double variance_by_path(const EpRow& row, std::vector<double>& work) const;
+  std::size_t nodes() const noexcept { return static_cast<std::size_t>(nodes_); }
   double mean(std::uint32_t node) const { return mean_[node]; }
   double log_determinant() const;  ///< Of the precision.
 
@@ -45,6 +49,7 @@ class EpPosterior {
   std::vector<Eigen::Triplet<double>> prior_;
   Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> factor_;
   Eigen::VectorXd mean_;
+  Eigen::VectorXd pivots_;           // D
   std::vector<std::int32_t> place_;  // of a node in the order of elimination
   std::vector<double> selected_;     // covariances, where the factor has an entry
   std::vector<double> selected_diagonal_;

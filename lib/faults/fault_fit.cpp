@@ -133,6 +133,18 @@ Grid<KidRisk> FaultFit::kids(std::span<const Animal> sires, std::span<const Anim
   return state_->threshold->kids(sires, does, litter, run);
 }
 
+bool FaultFit::as_any_buck(Animal sire, double inbreeding, const KidRisk& risk) const {
+  if (state_->threshold) return state_->threshold->hardly_touched(sire);
+  const auto& joint = risk.joint.value();
+  double carries = 0.0;
+  for (std::size_t cell = 3; cell < joint.size(); ++cell) carries += joint[cell];
+  const double q = state_->locus->frequency(sire);
+  const double founder = state_->locus->x_linked()
+                             ? q
+                             : 1.0 - (1.0 - q) * (1.0 - q) - inbreeding * q * (1.0 - q);
+  return std::abs(carries - founder) <= 0.02 * founder + 4.0 * risk.standard_error;
+}
+
 std::optional<KidOfCopies> FaultFit::of_copies() const {
   if (!state_->locus) return std::nullopt;
   return kid_of_copies(state_->model(), state_->locus->x_linked());

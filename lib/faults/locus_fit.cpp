@@ -28,19 +28,16 @@ std::shared_ptr<const LocusWorld> LocusFit::world(std::span<const Animal> asked,
   return last_;
 }
 
-LocusWorld LocusFit::world_without(const std::vector<bool>& left_out,
-                                   std::span<const Animal> asked, const Run& run) const {
-  const LocusInput input = locus_input(*herd_, locus_, records_, left_out);
-  return LocusWorld(herd_->pedigree, input, asked, options_, run);
-}
-
 std::optional<CopiesBySex> LocusFit::sexes_of(Animal animal, const Run& run) const {
   LocusInput input = input_;
+  const CopiesBySex likelihood = input.own[animal.position].likelihood;
   const std::array asked = {animal};
   std::array<double, 2> log_chance{};
   CopiesBySex result{};
   for (std::size_t sex = 0; sex < 2; ++sex) {
-    input.sex[animal.position] = sex == 0 ? Sex::doe : Sex::buck;
+    // The sex stays unknown, so that the table of a living kid is divided by its sum over both.
+    input.own[animal.position].likelihood[sex] = likelihood[sex];
+    input.own[animal.position].likelihood[1 - sex] = Copies{0.0, 0.0, 0.0};
     const LocusWorld world(herd_->pedigree, input, asked, options_, run);
     if (world.drawn() != nullptr) return std::nullopt;
     log_chance[sex] = world.possible() ? world.log_total() : -INFINITY;

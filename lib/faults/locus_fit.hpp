@@ -23,16 +23,14 @@ class LocusFit {
 
   const Locus& locus() const noexcept { return locus_; }
   const std::vector<LocusRecord>& records() const noexcept { return records_; }
+  const LocusInput& input() const noexcept { return input_; }
+  const LocusWorldOptions& options() const noexcept { return options_; }
   bool x_linked() const noexcept { return input_.transmission.x_linked; }
   double frequency(Animal animal) const { return input_.frequency[animal.position]; }
   Sex sex(Animal animal) const { return input_.sex[animal.position]; }
 
   /// All evidence. The last one asked for is kept: signs of one locus ask the same.
   std::shared_ptr<const LocusWorld> world(std::span<const Animal> asked, const Run& run) const;
-  /// With some records left out (by index; shorter than records(): the rest stay in).
-  LocusWorld world_without(const std::vector<bool>& left_out, std::span<const Animal> asked,
-                           const Run& run) const;
-
   /// X-linked, of an animal of unknown sex: chance of each sex with each number of copies, given
   /// everything: both sexes are tried. Empty: beyond the tables. Cost: two eliminations.
   std::optional<CopiesBySex> sexes_of(Animal animal, const Run& run) const;

@@ -132,7 +132,7 @@ class Gatherer {
              .rows = look.rows,
              .likelihood = likelihood_of_look(model(fault), look)});
       } else if (survival.known_alive_after(animal, days)) {
-        add_alive(fault, animal, look, litters.size_known(animal));
+        add_alive(fault, animal, litters.size_known(animal));
       } else if (look.look == Look::clear) {
         add({.kind = RecordKind::look,
              .fault = fault,
@@ -156,16 +156,17 @@ class Gatherer {
     return {Table::animals, herd_.animals.line[animal.position]};
   }
 
-  void add_alive(FaultIndex fault, Animal animal, const LookedAt& look, bool litter_size_known) {
+  /// Whoever lives says more than any look that found nothing; so the look does not count besides.
+  void add_alive(FaultIndex fault, Animal animal, bool litter_size_known) {
     CopiesBySex not_shown;
     for (int sex = 0; sex < 2; ++sex) {
       const Copies shown = chance_shown(model(fault), sex);
       for (std::size_t k = 0; k < 3; ++k) not_shown[static_cast<std::size_t>(sex)][k] = 1.0 - shown[k];
     }
-    LocusRecord record{.kind = look.rows.empty() ? RecordKind::alive : RecordKind::look,
+    LocusRecord record{.kind = RecordKind::alive,
                        .fault = fault,
                        .animal = animal,
-                       .rows = look.rows.empty() ? std::vector<Row>{own_row(animal)} : look.rows,
+                       .rows = {own_row(animal)},
                        .likelihood = not_shown,
                        .survived = true};
     const bool parents = herd_.pedigree.dam(animal).has_value() ||
@@ -224,6 +225,19 @@ class Gatherer {
     return result;
   }
 
+  /// The likelihoods relative to the largest. What is possible at all stays above 0, however many kids
+  /// speak against it: several counts are multiplied.
+  static void from_logs(ParentCopies& logs) {
+    constexpr double least = 1e-100;
+    double largest = -INFINITY;
+    for (const Copies& by_doe : logs) largest = std::max(largest, *std::max_element(by_doe.begin(), by_doe.end()));
+    for (Copies& by_doe : logs) {
+      for (double& value : by_doe) {
+        value = std::isfinite(value) ? std::max(least, std::exp(value - largest)) : 0.0;
+      }
+    }
+  }
+
   /// One sample counts once, under whichever signs of the gene it is written; repeats of it that differ
   /// count for nothing.
   void add_tests() {
@@ -248,19 +262,22 @@ class Gatherer {
       const double seen = detection_at(fault, std::nullopt);
       PairEvidence pair{{.animal = count.sire, .stand_in = {}}, {.animal = count.dam, .stand_in = {}}, {}};
       const double q = frequency_[count.sire.position];
-      const auto binomial = [&](double p) {
-        return std::pow(p, count.affected) * std::pow(1.0 - p, count.examined - count.affected);
+      const auto log_binomial = [&](double p) {
+        const double clear = count.examined - count.affected;
+        return (count.affected > 0 ? count.affected * std::log(p) : 0.0) +
+               (clear > 0 ? clear * std::log1p(-p) : 0.0);
       };
       for (int s = 0; s < 3; ++s) {
         double any_dam = 0.0;
         for (int d = 0; d < 3; ++d) {
           const double p = chance_found(fault, from_, s, d, count.sex, seen);
-          pair.likelihood[static_cast<std::size_t>(s)][static_cast<std::size_t>(d)] = binomial(p);
+          pair.likelihood[static_cast<std::size_t>(s)][static_cast<std::size_t>(d)] = log_binomial(p);
           any_dam += from_.founder(d, q, 0) * p;
         }
         if (count.dam) continue;
-        for (double& value : pair.likelihood[static_cast<std::size_t>(s)]) value = binomial(any_dam);
+        for (double& value : pair.likelihood[static_cast<std::size_t>(s)]) value = log_binomial(any_dam);
       }
+      from_logs(pair.likelihood);
       records_.push_back({.kind = RecordKind::count,
                           .fault = count.fault,
                           .animal = count.sire,
@@ -325,6 +342,14 @@ std::vector<double> allele_frequencies(const Herd& herd, const Locus& locus) {
   return result;
 }
 
+void add_record(const LocusRecord& record, OwnEvidence& own) {
+  CopiesBySex& into = record.living_of_unknown_litter ? own.not_shown : own.likelihood;
+  own.living_of_unknown_litter = own.living_of_unknown_litter || record.living_of_unknown_litter;
+  for (std::size_t sex = 0; sex < 2; ++sex) {
+    for (std::size_t k = 0; k < 3; ++k) into[sex][k] *= record.likelihood[sex][k];
+  }
+}
+
 LocusInput locus_input(const Herd& herd, const Locus& locus,
                        const std::vector<LocusRecord>& records,
                        const std::vector<bool>& left_out) {
@@ -340,12 +365,7 @@ LocusInput locus_input(const Herd& herd, const Locus& locus,
       input.pairs.push_back(*record.pair);
       continue;
     }
-    OwnEvidence& own = input.own[record.animal->position];
-    CopiesBySex& into = record.living_of_unknown_litter ? own.not_shown : own.likelihood;
-    own.living_of_unknown_litter = own.living_of_unknown_litter || record.living_of_unknown_litter;
-    for (std::size_t sex = 0; sex < 2; ++sex) {
-      for (std::size_t k = 0; k < 3; ++k) into[sex][k] *= record.likelihood[sex][k];
-    }
+    add_record(record, input.own[record.animal->position]);
   }
   return input;
 }

@@ -54,9 +54,10 @@ std::vector<LocusRecord> locus_records(const Herd& herd, const Locus& locus,
 /// Frequency of the base's allele, by each animal's own breed.
 std::vector<double> allele_frequencies(const Herd& herd, const Locus& locus);
 
-/// The input of a network on `pedigree`, of which animal i is `original[i]` of the herd (or the herd's
-/// own where `original` is empty). Records of animals that are not in it are left out; so are those
-/// for which `left_out` says so.
+/// Takes a record in on its animal itself. \pre it is no evidence on a pair.
+void add_record(const LocusRecord& record, OwnEvidence& own);
+
+/// The input of a network of the whole herd; records for which `left_out` says so are left out.
 LocusInput locus_input(const Herd& herd, const Locus& locus,
                        const std::vector<LocusRecord>& records,
                        const std::vector<bool>& left_out);

@@ -45,6 +45,7 @@ Survival::Survival(const Herd& herd)
 }
 
 bool Survival::known_alive_after(Animal animal, double days) const {
+  if (herd_.animals.survival_set_aside.contains(animal.position)) return false;
   if (parent_[animal.position]) return true;
   const PartialDate born = herd_.animals.born[animal.position];
   if (!born.known() || last_seen_[animal.position] == never) return false;
@@ -54,6 +55,7 @@ bool Survival::known_alive_after(Animal animal, double days) const {
 
 bool Survival::known_dead_before(Animal animal, double days) const {
   const AnimalFacts& facts = herd_.animals;
+  if (facts.survival_set_aside.contains(animal.position)) return false;
   const PartialDate born = facts.born[animal.position];
   const PartialDate left = facts.left[animal.position];
   if (facts.left_why[animal.position] != LeftWhy::died || !born.known() || !left.known()) {

@@ -21,9 +21,10 @@ struct OwnLiability {
   double mean, var, mean_with_mu, var_with_mu;
 };
 
-/// From the selected inverse if the animal is a node; else from a column of its own.
-OwnLiability own_liability(const ThresholdState& state, const LiabilityParts& parts,
-                           std::size_t a) {
+/// From the selected inverse if the animal is a node; else by the way to the root. `work`: zeros, one a
+/// node.
+OwnLiability own_liability(const ThresholdState& state, const LiabilityParts& parts, std::size_t a,
+                           std::vector<double>& work) {
   const LiabilityPart& part = parts.of[a];
   const EpRow whole = state.with_mu(part.core);
   OwnLiability own{};
@@ -33,16 +34,14 @@ OwnLiability own_liability(const ThresholdState& state, const LiabilityParts& pa
   if (is_node && part.core.size() == 1) {
     own.var = state.posterior.variance_of(part.core);
   } else {
-    const Eigen::VectorXd column = state.posterior.column(part.core);
-    for (const auto& [node, weight] : part.core) own.var += weight * column[node];
+    own.var = state.posterior.variance_by_path(part.core, work);
   }
   if (!state.nodes.mu()) {
     own.var += state.scale.heritability * parts.own_covariance(a, a);
     own.var_with_mu = own.var;
     return own;
   }
-  const Eigen::VectorXd column = state.posterior.column(whole);
-  for (const auto& [node, weight] : whole) own.var_with_mu += weight * column[node];
+  own.var_with_mu = state.posterior.variance_by_path(whole, work);
   const double remainder = state.scale.heritability * parts.own_covariance(a, a);
   own.var += remainder;
   own.var_with_mu += remainder;
@@ -50,8 +49,8 @@ OwnLiability own_liability(const ThresholdState& state, const LiabilityParts& pa
 }
 
 ThresholdFit::LiabilityOf liability_of(const ThresholdState& state, const LiabilityParts& parts,
-                                       std::size_t a, Animal animal) {
-  const OwnLiability own = own_liability(state, parts, a);
+                                       std::size_t a, Animal animal, std::vector<double>& work) {
+  const OwnLiability own = own_liability(state, parts, a, work);
   return {own.mean, std::sqrt(std::max(0.0, own.var)),
           state.shows(animal, own.mean_with_mu, own.var_with_mu)};
 }
@@ -157,17 +156,18 @@ std::vector<ThresholdFit::LiabilityOf> ThresholdFit::of(std::span<const Animal> 
                                                         const Run& run) const {
   const LiabilityParts parts = liability_parts(first().nodes, animals);
   std::vector<LiabilityOf> result(animals.size());
-  constexpr std::size_t block = 64;
+  const std::size_t block = std::max<std::size_t>(64, animals.size() / 256);  // a room of zeros each
   parallel_blocks(animals.size(), block, run, [&](std::size_t begin, std::size_t end) {
     throw_if_stopped(run);
+    std::vector<double> work(first().posterior.nodes(), 0.0);  // all parts have the same nodes
     for (std::size_t a = begin; a < end; ++a) {
       if (parts_.size() == 1) {
-        result[a] = liability_of(first(), parts, a, animals[a]);
+        result[a] = liability_of(first(), parts, a, animals[a], work);
         continue;
       }
       double square = 0.0;
       for (const Part& part : parts_) {
-        const LiabilityOf one = liability_of(*part.state, parts, a, animals[a]);
+        const LiabilityOf one = liability_of(*part.state, parts, a, animals[a], work);
         result[a].mean += part.weight * one.mean;
         result[a].shows += part.weight * one.shows;
         square += part.weight * (one.sd * one.sd + one.mean * one.mean);
@@ -276,8 +276,18 @@ Grid<double> ThresholdFit::draw(std::span<const Animal> animals, std::size_t dra
   return worlds;
 }
 
+bool ThresholdFit::hardly_touched(Animal animal) const {
+  const double f = first().kinship.inbreeding()[animal.position];
+  const double prior = std::sqrt(first().scale.heritability * (1.0 + f));
+  const LiabilityOf known = of(animal);
+  return std::abs(known.mean) <= 0.05 * prior && known.sd >= 0.98 * prior;
+}
+
 std::span<const ThresholdSite> ThresholdFit::sites() const noexcept {
   return first().named_sites;
+}
+std::size_t ThresholdFit::liabilities() const noexcept {
+  return first().nodes.size();
 }
 bool ThresholdFit::converged() const noexcept {
   return std::all_of(parts_.begin(), parts_.end(),

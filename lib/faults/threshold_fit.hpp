@@ -71,6 +71,10 @@ class ThresholdFit {
   /// for all animals at once.
   Grid<double> draw(std::span<const Animal> animals, std::size_t draws, std::uint64_t seed) const;
 
+  /// Has evidence moved the animal's a by less than a twentieth of its prior spread, and narrowed it by
+  /// less than 2 %?
+  bool hardly_touched(Animal animal) const;
+
   /// Every piece of evidence: animals looked at in pedigree order, then counts in order of the
   /// file.
   std::span<const ThresholdSite> sites() const noexcept;
@@ -82,6 +86,7 @@ class ThresholdFit {
   std::vector<double> removal_effect_on_shows(Animal asked) const;
   std::vector<double> removal_effect(Pairing pairing) const;
 
+  std::size_t liabilities() const noexcept;  ///< Of how many one distribution is.
   bool converged() const noexcept;  ///< False: the factors of the last round stand (ep_fit.hpp).
   int rounds() const noexcept;
   /// Animals found with a fault whose wanted grade is a middle one, at which end nobody said, beyond

@@ -5,6 +5,8 @@
 #include "threshold_rows.hpp"
 
 #include <algorithm>
+#include <queue>
+#include <utility>
 
 #include <doewright/kinship/inbreeding.hpp>
 #include <doewright/kinship/inverse.hpp>
@@ -47,16 +49,19 @@ class UpwardWalk {
   LiabilityPart part_of(Animal animal) {
     LiabilityPart part;
     weight_[animal.position] = 1.0;
-    for (std::size_t k = place_[animal.position] + 1; k-- > 0;) {
-      const std::uint32_t i = parents_first_[k];
+    std::priority_queue<std::size_t> todo;  // the youngest first
+    todo.push(place_[animal.position]);
+    while (!todo.empty()) {
+      const std::uint32_t i = parents_first_[todo.top()];
+      todo.pop();
       const double weight = std::exchange(weight_[i], 0.0);
-      if (weight == 0.0) continue;
+      if (weight == 0.0) continue;  // it was reached twice
       if (node_[i] != nowhere) {
         part.core.emplace_back(node_[i], weight);
         continue;
       }
       part.own.emplace_back(i, weight);
-      give_to_parents(i, weight);
+      give_to_parents(i, weight, [&](std::uint32_t parent) { todo.push(place_[parent]); });
     }
     std::sort(part.core.begin(), part.core.end());
     std::sort(part.own.begin(), part.own.end());
@@ -83,11 +88,13 @@ class UpwardWalk {
     }
   }
 
-  void give_to_parents(std::uint32_t i, double weight) {
+  template <class Reached>
+  void give_to_parents(std::uint32_t i, double weight, Reached reached) {
     const auto animals = static_cast<std::uint32_t>(pedigree_.size());
     if (i >= animals) {
       for (const SireChance& buck : pedigree_.stand_in(i - animals)) {
         weight_[buck.sire.position] += weight * buck.probability;
+        reached(buck.sire.position);
       }
       return;
     }
@@ -96,6 +103,7 @@ class UpwardWalk {
       const std::uint32_t parent =
           Pedigree::is_stand_in(slot) ? animals + Pedigree::stand_in_of(slot) : slot;
       weight_[parent] += weight / 2.0;
+      reached(parent);
     }
   }
 

@@ -206,6 +206,15 @@ void EvidenceIndex::add(Animal animal, FaultIndex fault, LookCount& count) const
   count.rows.insert(count.rows.end(), looked.rows.begin(), looked.rows.end());
 }
 
+void EvidenceIndex::add_test(Animal animal, FaultIndex fault, LookCount& count) const {
+  ++count.animals;
+  const GeneTested result = tested(animal, fault);
+  if (!result.copies) return;
+  ++count.examined;
+  if (*result.copies > 0) ++count.found;
+  count.rows.insert(count.rows.end(), result.rows.begin(), result.rows.end());
+}
+
 GeneTested EvidenceIndex::tested(Animal animal, FaultIndex fault) const {
   GeneTested result;
   const GeneTest* newest = nullptr;
@@ -249,6 +258,14 @@ FaultEvidence EvidenceIndex::around(Animal animal, FaultIndex fault) const {
     if (sib != animal) add(sib, fault, result.sibs);
   }
   for (const Animal kid : offspring_.of(animal)) add(kid, fault, result.kids);
+  const bool any_tested = std::any_of(herd_->gene_tests.begin(), herd_->gene_tests.end(),
+                                      [&](const GeneTest& test) { return test.fault == fault; });
+  if (any_tested) {
+    for (const Animal sib : sibs) {
+      if (sib != animal) add_test(sib, fault, result.sibs_tested);
+    }
+    for (const Animal kid : offspring_.of(animal)) add_test(kid, fault, result.kids_tested);
+  }
 
   const FaultModel& model = herd_->faults[fault];
   for (std::uint32_t k = count_first_[animal.position]; k < count_first_[animal.position + 1];

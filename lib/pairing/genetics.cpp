@@ -134,15 +134,25 @@ std::vector<Problem> rough_evidence(const Herd& herd, const std::vector<FaultFit
 
 bool take_out_contradictions(Herd& herd, const std::vector<FaultFit>& faults) {
   std::set<Row> rows;
+  std::size_t taken = 0;
   for (const FaultFit& fit : faults) {
     for (const EvidenceEffect& record : fit.contradiction()) {
+      if (record.kind == EvidenceKind::alive || record.kind == EvidenceKind::died) {
+        taken += herd.animals.survival_set_aside.insert(record.animal.position).second ? 1u : 0u;
+        continue;
+      }
       rows.insert(record.rows.begin(), record.rows.end());
     }
   }
   const auto is_named = [&](const auto& record) { return rows.contains(record.row); };
-  std::size_t taken = std::erase_if(herd.examinations, is_named);
+  taken += std::erase_if(herd.examinations, is_named);
   taken += std::erase_if(herd.gene_tests, is_named);
   taken += std::erase_if(herd.kid_counts, is_named);
+  for (Kidding& kidding : herd.kiddings) {
+    if (!is_named(kidding) || !kidding.kids_born) continue;
+    kidding.kids_born = kidding.kids_alive = kidding.kids_raised = std::nullopt;
+    ++taken;
+  }
   AnimalFacts& facts = herd.animals;
   for (std::uint32_t a = 0; a < herd.pedigree.size(); ++a) {
     if (!rows.contains(Row{Table::animals, facts.line[a]})) continue;

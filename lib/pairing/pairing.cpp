@@ -110,6 +110,16 @@ class PairRisks {
       if (fit.has_told()) told_.back() = fit.kids(sires, does, litter, run);
     }
   }
+  /// Fault by fault. \pre there is a doe.
+  std::vector<bool> as_any_buck(const Genetics& genetics, std::size_t s, Animal sire) const {
+    std::vector<bool> result;
+    const double inbreeding = genetics.kinship.inbreeding()[sire.position];
+    for (std::size_t f = 0; f < plain_.size(); ++f) {
+      result.push_back(genetics.faults[f].as_any_buck(sire, inbreeding, plain_[f](s, 0)));
+    }
+    return result;
+  }
+
   std::vector<PairFault> of(std::size_t sire, std::size_t doe) const {
     std::vector<PairFault> result;
     for (std::size_t f = 0; f < plain_.size(); ++f) {
@@ -225,6 +235,11 @@ PairingTable score(const Herd& herd, const Genetics& genetics, const ScoreOption
   }
   const Grid<KidInbreeding> kids = kinship.kids(sire_animals, doe_animals, run);
   const PairRisks risks(genetics, sire_animals, doe_animals, litter, run);
+  if (!does.empty()) {
+    for (std::size_t s = 0; s < sires.size(); ++s) {
+      table.sires[s].as_any_buck = risks.as_any_buck(genetics, s, sires[s].sire);
+    }
+  }
   std::vector<Animal> animals = sire_animals;
   animals.insert(animals.end(), doe_animals.begin(), doe_animals.end());
   const BreedingValues merit(herd, genetics, animals);

@@ -53,7 +53,8 @@ inline double weight_of_money(double money, const PairingAccount& pair) {
 /// Neither it, its parents nor its kids, here or elsewhere.
 inline bool nobody_looked(const FaultEvidence& e) {
   return !e.test.copies && e.own.look == Look::not_looked && e.sire.look == Look::not_looked &&
-         e.dam.look == Look::not_looked && e.kids.examined == 0 && e.elsewhere_seen.examined == 0 &&
+         !e.sire_test.copies && !e.dam_test.copies && e.dam.look == Look::not_looked &&
+         e.kids.examined == 0 && e.kids_tested.examined == 0 && e.elsewhere_seen.examined == 0 &&
          e.elsewhere_told.examined == 0;
 }
 

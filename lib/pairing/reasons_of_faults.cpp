@@ -85,6 +85,14 @@ double one_if(bool is_so) {
   return is_so ? 1.0 : 0.0;
 }
 
+/// Of the sire, at one locus; 0 for a fault of many genes.
+double chance_of_carrying(const KidRisk& risk) {
+  if (!risk.joint) return 0.0;
+  double none = 0.0;
+  for (std::size_t doe = 0; doe < 3; ++doe) none += (*risk.joint)[doe];
+  return std::max(0.0, 1.0 - none);
+}
+
 /// A chance that a kid dies of it at or above a limit.
 bool say_lethal(const Herd& herd, const PairingAccount& pair, const FaultModel& model,
                 double index, double chance, const FaultEvidence& his, ReasonList& reasons) {
@@ -116,7 +124,8 @@ void say_risks(const Herd& herd, const PairingTable& table, const DoeAccount& do
     }
     if (say_lethal(herd, pair, model, index, risk.affected, his, reasons)) continue;
     if (fault.cost <= 0.0) continue;
-    if (nobody_looked(his) && nobody_looked(hers)) {
+    const bool as_any = table.sires[pair.offer].as_any_buck[f];
+    if (as_any && nobody_looked(his) && nobody_looked(hers)) {
       reasons.add(reason::fault_any_buck, weight, {sire},
                   {index, risk.affected, risk.affected_low, risk.affected_high});
       continue;
@@ -130,7 +139,9 @@ void say_risks(const Herd& herd, const PairingTable& table, const DoeAccount& do
                 {index, risk.affected, risk.affected_low, risk.affected_high,
                  one_if(model.lethal_by_days.has_value()), double(found), double(looked_at),
                  one_if(his.own.look == Look::found), one_if(hers.own.look == Look::found),
-                 one_if(hers.dam.look == Look::found), one_if(his.dam.look == Look::found)},
+                 one_if(hers.dam.look == Look::found), one_if(his.dam.look == Look::found),
+                 one_if(as_any && nobody_looked(his)),
+                 as_any || his.test.copies ? 0.0 : chance_of_carrying(risk)},
                 std::move(rows));
   }
 }

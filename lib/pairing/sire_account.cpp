@@ -12,9 +12,9 @@ namespace {
 
 /// A buck sold or given back may come again for hire; a dead one comes no more.
 bool is_gone(const Herd& herd, const SireOffer& offer) {
-  const bool semen = offer.terms == Terms::semen ||
-                     (offer.terms == Terms::unknown &&
-                      (offer.straws || offer.semen != SemenKind::unknown));
+  const bool semen =
+      offer.terms == Terms::semen ||
+      (offer.terms == Terms::unknown && (offer.straws || offer.semen != SemenKind::unknown));
   if (semen || !herd.animals.gone[offer.sire.position]) return false;
   const LeftWhy why = herd.animals.left_why[offer.sire.position];
   return why == LeftWhy::died || why == LeftWhy::slaughtered || offer.terms == Terms::own;
@@ -46,7 +46,7 @@ SireAccount account_of_sire(const Herd& herd, const Kinship& kinship, const Offs
   sire.doe_cost = money.doe_cost;
   sire.settle_probability = money.settles.probability;
   sire.infertile =
-      infertile_odds(herd, offer.sire, money.terms.conception, money.terms.infertile);
+      infertile_odds(herd, offspring, offer.sire, money.terms.conception, money.terms.infertile);
   sire.from = money.terms.from;
   sire.to = money.terms.to;
   sire.days_on_farm = money.terms.days_on_farm;

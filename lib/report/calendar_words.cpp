@@ -71,10 +71,10 @@ std::string quiet_words(const Herd& herd, Date quiet_on) {
       day_in_words(quiet_on), share_words(cycling_on(doe_odds(herd.season), quiet_on)));
 }
 
-std::string calendar_title(const CalendarEvent& event) {
+std::string calendar_title(const Herd& herd, const CalendarEvent& event) {
   switch (event.what) {
     case CalendarWhat::isolation:
-      return "isolation begins";
+      return event.date < herd.as_of ? "isolation was to begin" : "isolation begins";
     case CalendarWhat::buck_in:
       return "buck in";
     case CalendarWhat::buck_out:
@@ -101,6 +101,8 @@ std::string calendar_title(const CalendarEvent& event) {
       return "due";
     case CalendarWhat::query:
       return "overdue: ask the vet";
+    case CalendarWhat::found_empty:
+      return "found empty";
   }
   return {};
 }
@@ -110,10 +112,11 @@ std::string calendar_why(const Herd& herd, const CalendarEvent& event) {
   switch (event.what) {
     case CalendarWhat::isolation:
       return fmt::format(
-          "{} comes and stays apart until he meets the does on {}; a veterinarian says which "
-          "tests, "
+          "{} {} and stay{} apart until he meets the does on {}; a veterinarian says which tests, "
           "local law what moving him needs",
-          sire, to_text(event.since));
+          sire,
+          event.date < herd.as_of ? "was to come by " + to_text(event.date) : std::string("comes"),
+          event.date < herd.as_of ? "" : "s", to_text(event.since));
     case CalendarWhat::buck_in:
       return fmt::format("first day of {} with the does", sire);
     case CalendarWhat::buck_out:
@@ -123,6 +126,12 @@ std::string calendar_why(const Herd& herd, const CalendarEvent& event) {
       return "served in these days she kids in the window wanted";
     case CalendarWhat::heat:
       return fmt::format("heat seen on {}, cycles of 21 days that vary", to_text(event.since));
+    case CalendarWhat::found_empty:
+      return fmt::format(
+          "found empty on {}: test her again or put her back; {} in kid all the same, and nothing "
+          "is "
+          "counted as due",
+          to_text(event.since), share_words(event.in_kid.value_or(0.0)));
     default:
       return fmt::format("{}; {}{}", what_to_do(event), counted_from(herd, event),
                          tests_her(event) ? "; " + quiet_words(herd, *event.quiet_on) : "");

@@ -8,7 +8,7 @@
 namespace doewright {
 
 /// "return to heat?", "dry off": short, for a table.
-std::string calendar_title(const CalendarEvent& event);
+std::string calendar_title(const Herd& herd, const CalendarEvent& event);
 
 /// Why the row is there and what it is counted from, a sentence with no full stop at the end.
 std::string calendar_why(const Herd& herd, const CalendarEvent& event);

@@ -16,6 +16,10 @@ EarlierPlan read_earlier_plan(std::string_view text) {
     if (document.at("schema") != "doewright.plan/1") throw UsageError(not_a_plan);
     plan.as_of = document.at("as_of").get<std::string>();
     plan.cost = document.at("cost").get<double>();
+    const auto objective = document.find("objective");
+    if (objective != document.end() && objective->is_number()) {
+      plan.objective = objective->get<double>() / 1e6;
+    }
     for (const auto& sire : document.at("hired")) {
       plan.hired.push_back(sire.at("sire").get<std::string>());
     }

@@ -177,6 +177,7 @@ bool nothing_recorded(const FaultEvidence& e) {
   return !e.test.copies && !e.sire_test.copies && !e.dam_test.copies &&
          e.own.look == Look::not_looked && e.sire.look == Look::not_looked &&
          e.dam.look == Look::not_looked && e.kids.examined == 0 && e.sibs.examined == 0 &&
+         e.kids_tested.examined == 0 && e.sibs_tested.examined == 0 &&
          e.elsewhere_seen.examined == 0 && e.elsewhere_told.examined == 0;
 }
 
@@ -209,6 +210,13 @@ std::string evidence_words(const FaultEvidence& e, const FaultModel& model) {
       text += fmt::format(" ({} not looked at)", e.kids.animals - e.kids.examined);
     }
   }
+  const auto add_tested = [&](const LookCount& tested, std::string_view whose) {
+    if (tested.examined == 0) return;
+    text += fmt::format("; {} of {} {} with a gene test carr{} it", tested.found, tested.examined, whose,
+                        tested.found == 1 ? "ies" : "y");
+  };
+  add_tested(e.kids_tested, e.kids_tested.examined == 1 ? "kid" : "kids");
+  add_tested(e.sibs_tested, e.sibs_tested.examined == 1 ? "brother or sister" : "brothers and sisters");
   if (e.sibs.examined > 0) text += "; " + count_words(e.sibs, "brothers and sisters");
   if (e.elsewhere_seen.examined > 0) text += "; " + count_words(e.elsewhere_seen, "kids elsewhere");
   if (e.elsewhere_told.examined > 0) {

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
+#include <cmath>
+
 #include "json_writer.hpp"
 #include "plan_gaps.hpp"
+#include "plan_since.hpp"
 #include "plan_words.hpp"
 #include "plan_worth.hpp"
 #include "preamble.hpp"
@@ -251,7 +254,7 @@ void write_dates(JsonWriter& json, const Herd& herd, const PairingTable& table,
   json.end_object();
 }
 
-void write_changes(JsonWriter& json, const std::vector<PlanChange>& changes,
+void write_changes(JsonWriter& json, const PlanView& p, const std::vector<PlanChange>& changes,
                    const EarlierPlan& since) {
   json.key("changes");
   json.begin_object();
@@ -270,6 +273,20 @@ void write_changes(JsonWriter& json, const std::vector<PlanChange>& changes,
     json.field("now", change.now);
     json.field("was_there", change.was_there);
     json.field("is_there", change.is_there);
+    json.end_object();
+  }
+  json.end_list();
+  json.key("objective_before");
+  since.objective ? json.whole(std::llround(*since.objective * 1e6)) : json.null();
+  json.key("happened");
+  json.begin_list();
+  for (const SinceFact& fact : facts_since(p, since)) {
+    json.begin_object();
+    json.field("doe", p.herd.ids[fact.doe]);
+    json.field("date", to_text(fact.date));
+    json.field("what", word(fact.what));
+    json.key("sire");
+    fact.sire ? json.value(p.herd.ids[*fact.sire]) : json.null();
     json.end_object();
   }
   json.end_list();
@@ -295,7 +312,9 @@ void plan_as_json(Sink& out, const Preamble& preamble, const Herd& herd, const P
   write_around(json, herd, table, plan);
   write_worth(json, herd, table, worth);
   write_dates(json, herd, table, dates);
-  if (since != nullptr) write_changes(json, changes_since(herd, table, plan, *since), *since);
+  if (since != nullptr) {
+    write_changes(json, {herd, table, plan}, changes_since(herd, table, plan, *since), *since);
+  }
   json.end_object();
   json.finish();
 }

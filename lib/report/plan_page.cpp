@@ -14,7 +14,9 @@
 #include "html_band.hpp"
 #include "html_page.hpp"
 #include "pedigree_forms.hpp"
+#include "plan_begun.hpp"
 #include "plan_gaps.hpp"
+#include "plan_since.hpp"
 #include "plan_words.hpp"
 #include "plan_worth.hpp"
 #include "preamble.hpp"
@@ -75,11 +77,14 @@ void avoided_pairs(const DoorPlan& p, std::vector<std::string>& said) {
 void changed_since(const DoorPlan& p, const EarlierPlan* since, std::vector<std::string>& said) {
   if (since == nullptr) return;
   const auto changes = changes_since(p.herd, p.table, p.plan, *since);
-  if (changes.empty()) {
+  const std::vector<SinceWords> happened = since_words(p, *since);
+  if (changes.empty() && happened.empty()) {
     said.push_back(fmt::format("Nothing has changed since the plan of {}.", since->as_of));
     return;
   }
   std::vector<std::string> each;
+  for (const SinceWords& fact : happened) each.push_back(fact.label + ": " + fact.text);
+  if (changes.empty()) each.push_back("every doe has the sire she had then");
   for (const PlanChange& change : changes) {
     const auto animal = p.herd.ids.find(change.doe);
     each.push_back(
@@ -101,6 +106,7 @@ void mind_first(HtmlWriter& html, const Preamble& preamble, const DoorPlan& p,
     if (from != std::string_view::npos) said.emplace_back(text.substr(from));
   };
   add(set_aside_words(preamble));
+  add(late_words(p));
   changed_since(p, since, said);
   add(limits_words(p));
   add(price_words(p.herd, p.table, p.plan));
@@ -132,7 +138,7 @@ void in_numbers(HtmlWriter& html, const DoorPlan& p) {
   one_number(
       html, "Worth of the season", cell_money(p.herd, money_of(p.plan.choice.objective)),
       p.plan.choice.proven_optimal ? "Costs taken off; none is worth more." : "Costs taken off.");
-  one_number(html, "Does to be served",
+  one_number(html, season_begun(p) ? "Does served, or to be" : "Does to be served",
              fmt::format("{} of {}", p.plan.pairings.size(), p.table.does.size()),
              p.plan.open.empty() ? std::string("None is left open.")
                                  : fmt::format("{} left open.", p.plan.open.size()));
@@ -155,6 +161,7 @@ void fact(HtmlWriter& html, std::string_view what, std::string_view said) {
 std::string apart_words(const DoorPlan& p, const SireAccount& sire) {
   const auto apart = static_cast<std::int32_t>(p.herd.season.papers.isolation_days);
   if (sire.offer.terms != Terms::hired || apart == 0 || sire.to < sire.from) return {};
+  if (has_served(p, sire.offer.sire)) return {};
   if (sire.from - apart >= p.herd.as_of) {
     return fmt::format("by {}, to be apart for {} days", door_day(sire.from - apart), apart);
   }
@@ -207,11 +214,8 @@ void sire_to_use(HtmlWriter& html, const DoorPlan& p, const PlannedSire& planned
   if (!dud.empty()) fact(html, "mind", dud);
   const std::string open = all_open_phrase(p, planned);
   if (!open.empty()) fact(html, "all stay open", open);
-  if (is_young(sire) && stays && planned.does > 1) {
-    fact(html, "young",
-         fmt::format("two or more of {} come in heat on {} of 100 days: few at a time, watch him",
-                     count_words(planned.does), hundred(planned.crowded_days)));
-  }
+  if (dud.empty()) fact(html, "so far", judged_words(sire));
+  fact(html, "young", crowded_words(p, planned.sire));
   if (has_new_does(p, planned.sire) && sire.some_days_past) {
     fact(html, "mind", "does that are not with him yet count from today on");
   }
@@ -285,7 +289,8 @@ void plan_as_page(Sink& out, const Preamble& preamble, const PlanView& plan, con
       const auto header = html.in("header", {{"class", "head"}});
       html.element("p", {{"class", "t-soft"}},
                    "The season's plan. Records as of " + day_in_words(preamble.as_of));
-      html.element("h1", first_upper(first_words(p)));
+      html.element("h1", first_upper(season_begun(p) ? begun_first(p) : first_words(p)));
+      if (season_begun(p)) html.element("p", begun_rest(p));
     }
     mind_first(html, preamble, p, since);
     if (!p.plan.pairings.empty()) in_numbers(html, p);

@@ -9,6 +9,7 @@
 #include "door_days.hpp"
 #include "html_page.hpp"
 #include "pairing_text.hpp"
+#include "plan_begun.hpp"
 #include "plan_page.hpp"
 #include "plan_words.hpp"
 #include "preamble.hpp"
@@ -54,7 +55,7 @@ std::string mind_words(const DoorPlan& p, const PlannedPair& pair, DoorNotes& no
       add("set by you");
       break;
     case DoeStanding::served:
-      add("served");
+      add(note_of(p, pair));
       break;
     case DoeStanding::overruled:
       add("overruled");
@@ -110,8 +111,8 @@ void pair_row(HtmlWriter& html, const DoorPlan& p, const PlannedPair& pair, Door
   }
   table.cell("worth", fixed(account.money->value, 0), "num");
   table.cell("inbreeding", percent(account.kid_inbreeding.used, 1), "num");
-  table.cell("settles", hundred(account.settle_probability), "num");
-  table.cell("if he fails", pair.fallback ? p.sire(*pair.fallback) : std::string("nobody"), "");
+  table.cell("settles", settles_words(p, pair), "num");
+  table.cell("if he fails", fallback_words(p, pair, "nobody"), "");
   table.cell("mind", mind_words(p, pair, notes), "");
   table.cell("served on", served_day(p, pair), "by-hand");
 }
@@ -203,10 +204,13 @@ void door_pairs(HtmlWriter& html, const DoorPlan& p) {
       "p", {{"class", "small t-soft"}},
       fmt::format(
           "Worth: {} a doe this season, hire not taken off. Inbreeding: of a kid, to count "
-          "on. Settles: in 100. {} Level "
+          "on. Settles: in 100{}. {} Level "
           "with: no real difference, take either. A dashed edge is caution, a striped one "
           "avoid.",
-          printable(p.herd.season.currency), fallback_legend()));
+          printable(p.herd.season.currency),
+          season_begun(p) ? " by the end of his stay; of a doe served already, in kid as of today"
+                          : "",
+          fallback_legend()));
 }
 
 void door_rest(HtmlWriter& html, const DoorPlan& p) {

@@ -152,7 +152,20 @@ std::string names_of(const DoorPlan& p, const SameDays& group) {
   return listed_words(names);
 }
 
-std::string days_in_words(const PlannedDoeDates& doe) {
+/// What the page says of her elsewhere is as of today; a pen still running makes it more.
+std::string kids_words(const DoorPlan& p, const PlannedDoeDates& doe) {
+  constexpr double no_difference = 0.005;
+  for (const PlannedPair& pair : p.plan.pairings) {
+    if (pair.doe != doe.doe || !pair.in_kid) continue;
+    const double today = pair.in_kid->probability;
+    if (doe.kids - today < no_difference) break;
+    return fmt::format("in kid {} in 100 as of today, {} by the end of his stay", hundred(today),
+                       hundred(doe.kids));
+  }
+  return fmt::format("in kid {} in 100 as of today", hundred(doe.kids));
+}
+
+std::string days_in_words(const DoorPlan& p, const PlannedDoeDates& doe) {
   std::string text;
   const auto add = [&](std::string_view more) {
     text += (text.empty() ? "" : "; ") + std::string(more);
@@ -175,7 +188,7 @@ std::string days_in_words(const PlannedDoeDates& doe) {
   }
   if (doe.due) add("due " + days_between(doe.due->low, doe.due->high));
   if (!doe.due) add("no day left on which she could settle");
-  if (doe.served) add(fmt::format("in kid {} in 100", hundred(doe.kids)));
+  if (doe.served) add(kids_words(p, doe));
   return text;
 }
 
@@ -183,7 +196,7 @@ void doe_rows(HtmlWriter& html, const DoorPlan& p, const StripSpan& span,
               std::optional<std::size_t> sire) {
   for (const SameDays& group : grouped(p, sire)) {
     const PlannedDoeDates& first = *group.does.front();
-    strip_row(html, span, "of-doe", no_swatch, names_of(p, group), days_in_words(first),
+    strip_row(html, span, "of-doe", no_swatch, names_of(p, group), days_in_words(p, first),
               [&](Lane& lane) {
                 for (const CalendarEvent& event : first.heats) {
                   lane.block(event.low, event.high, 5.0, 10.0, "g-paper s-ink heat");

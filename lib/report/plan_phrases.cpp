@@ -8,6 +8,7 @@
 
 #include <doewright/core/text.hpp>
 
+#include "plan_begun.hpp"
 #include "plan_words.hpp"
 #include "preamble.hpp"
 
@@ -34,6 +35,7 @@ std::string first_words(const PlanView& p) {
   if (p.table.does.empty()) return "No doe is put forward this season: list them in does.csv.";
   if (p.table.sires.empty()) return "No sire is on offer this season: list them in sires.csv.";
   if (p.plan.hired.empty()) return all_open_words(p.herd, p.table, p.plan);
+  if (season_begun(p)) return begun_first(p) + " " + begun_rest(p);
   std::vector<PlannedSire> by_does = p.plan.hired;
   std::stable_sort(by_does.begin(), by_does.end(),
                    [](const auto& a, const auto& b) { return a.does > b.does; });
@@ -107,6 +109,8 @@ std::string cost_words(const PlanView& p, const PlannedSire& planned) {
 
 std::string all_open_phrase(const PlanView& p, const PlannedSire& planned) {
   if (planned.does == 0 || !has_new_does(p, planned.sire)) return {};
+  if (planned.all_open_probability <= 0.0) return {};               // a doe of his is in kid
+  if (p.table.sires[planned.sire].infertile.served > 0) return {};  // more is known: judged_words()
   std::string text = fmt::format("in {} of 100 seasons", hundred(planned.all_open_probability));
   if (planned.all_open_loss > 0.0) text += fmt::format(", which loses {}", p.money(planned.all_open_loss));
   return text;
@@ -123,6 +127,10 @@ std::string dud_words(const SireAccount& sire) {
 std::string arrival_words(const PlanView& p, const SireAccount& sire) {
   if (sire.to < sire.from) return {};
   const std::string days = fmt::format("{} to {}", to_text(sire.from), to_text(sire.to));
+  const bool here = has_served(p, sire.offer.sire);
+  if (here && days_over(p.herd, sire))
+    return fmt::format("his days with the does, {}, are over", days);
+  if (here) return "with the does " + days;
   if (sire.offer.terms != Terms::hired) return days;
   const auto apart = static_cast<std::int32_t>(p.herd.season.papers.isolation_days);
   const Date arrives = sire.from - apart;
@@ -145,10 +153,20 @@ std::string hundred(double share) {
   return fixed(100.0 * share, 0);
 }
 
-/// Is there a doe of his that was not served already?
+std::size_t new_does(const PlanView& p, std::size_t sire) {
+  return static_cast<std::size_t>(
+      std::count_if(p.plan.pairings.begin(), p.plan.pairings.end(),
+                    [&](const PlannedPair& pair) { return pair.sire == sire && !pair.in_kid; }));
+}
+
 bool has_new_does(const PlanView& p, std::size_t sire) {
+  return new_does(p, sire) > 0;
+}
+
+bool has_served(const PlanView& p, Animal sire) {
   return std::any_of(p.plan.pairings.begin(), p.plan.pairings.end(), [&](const PlannedPair& pair) {
-    return pair.sire == sire && !pair.in_kid;
+    const SireAccount& his = p.table.sires[pair.sire];
+    return pair.in_kid && his.offer.sire == sire && his.from <= p.herd.as_of;
   });
 }
 
@@ -158,12 +176,32 @@ std::string_view fallback_legend() {
          "off; your limits not counted. Nobody: none that she may go to is on offer then.";
 }
 
+std::string crowded_words(const PlanView& p, std::size_t sire) {
+  const std::size_t does = new_does(p, sire);
+  const bool stays = p.plan.question.problem.sires[sire].needs_pen;
+  if (!is_young(p.table.sires[sire]) || !stays || does < 2) return {};
+  return fmt::format("with {} two or more come in heat on {} of 100 days; few at a time, watch him",
+                     count_words(does), hundred(crowded_days(does)));
+}
+
+std::string settles_words(const PlanView& p, const PlannedPair& pair) {
+  const bool begun = pair.in_kid && has_served(p, p.table.sires[pair.sire].offer.sire);
+  return hundred(begun ? pair.in_kid->probability : account_of(p.table, pair).settle_probability);
+}
+
+std::string fallback_words(const PlanView& p, const PlannedPair& pair, std::string_view nobody) {
+  const bool in_kid = pair.in_kid && pair.in_kid->found_in_kid();
+  if (in_kid) return "-";
+  return pair.fallback ? p.sire(*pair.fallback) : std::string(nobody);
+}
+
 std::string note_of(const PlanView& p, const PlannedPair& pair) {
   switch (p.plan.question.standing[pair.doe]) {
     case DoeStanding::locked:
       return "set by you";
     case DoeStanding::served:
-      return "served";
+      if (pair.in_kid && pair.in_kid->found_in_kid()) return "in kid";
+      return pair.in_kid && pair.in_kid->found_empty() ? "found empty" : "served";
     case DoeStanding::overruled:
       return "overruled";
     default:

@@ -23,7 +23,7 @@ struct PlanView {
 std::string count_words(std::size_t does);  ///< "1 doe"
 
 /// "Use Alder for 8 does and Larch for 4: that costs 358 EUR, and the season is then worth 1905
-/// EUR."
+/// EUR." Once the season has begun: begun_first() and begun_rest().
 std::string first_words(const PlanView& p);
 /// Does for whom every sire is to be avoided, and what the plan does about it; begins with a blank,
 /// or nothing.
@@ -47,8 +47,19 @@ std::string arrival_words(const PlanView& p, const SireAccount& sire);
 bool is_young(const SireAccount& sire);  ///< Under two years, or age not recorded.
 /// A chance as a count of 100: "under 1", "12".
 std::string hundred(double share);
-/// Is there a doe of his that was not served already?
+/// His does in the plan that were not served already; is there one?
+std::size_t new_does(const PlanView& p, std::size_t sire);
 bool has_new_does(const PlanView& p, std::size_t sire);
+/// He served a doe of the plan this season, or is with her, and his days have begun.
+bool has_served(const PlanView& p, Animal sire);
+/// What a young buck has before him with several does, or nothing.
+std::string crowded_words(const PlanView& p, std::size_t sire);
+
+/// In 100: settles by the end of his stay; of a doe served already, once the season has begun, in
+/// kid as of today.
+std::string settles_words(const PlanView& p, const PlannedPair& pair);
+/// Whom to call when she comes back; "-": she was found in kid.
+std::string fallback_words(const PlanView& p, const PlannedPair& pair, std::string_view nobody);
 
 /// What the column "if he fails" means.
 std::string_view fallback_legend();

@@ -8,8 +8,10 @@
 #include <doewright/report/words.hpp>
 
 #include "page.hpp"
+#include "plan_begun.hpp"
 #include "plan_gaps.hpp"
 #include "plan_phrases.hpp"
+#include "plan_since.hpp"
 #include "plan_words.hpp"
 #include "plan_worth.hpp"
 #include "preamble.hpp"
@@ -35,12 +37,9 @@ void say_bucks(const PlanPage& p) {
     parts.push_back(dud_words(sire));
     const std::string open = all_open_phrase(p, planned);
     if (!open.empty()) parts.push_back("all his does stay open " + open);
-    const bool stays = p.plan.question.problem.sires[planned.sire].needs_pen;
-    if (is_young(sire) && stays && planned.does > 1) {
-      parts.push_back(fmt::format(
-          "young: with {} two or more come in heat on {} of 100 days; few at a time, watch him",
-          count_words(planned.does), hundred(planned.crowded_days)));
-    }
+    if (!sire.infertile.call_fallback) parts.push_back(judged_words(sire));
+    const std::string crowded = crowded_words(p, planned.sire);
+    if (!crowded.empty()) parts.push_back("young: " + crowded);
     if (has_new_does(p, planned.sire) && sire.some_days_past) {
       parts.push_back("does that are not with him yet count from today on");
     }
@@ -61,8 +60,8 @@ std::vector<std::string> row_of(const PlanPage& p, const PlannedPair& pair) {
           p.sire(pair.sire) + (caution ? "*" : ""),
           fixed(account.money->value, 0),
           percent(account.kid_inbreeding.used, 1),
-          hundred(account.settle_probability),
-          pair.fallback ? p.sire(*pair.fallback) : std::string("nobody"),
+          settles_words(p, pair),
+          fallback_words(p, pair, "nobody"),
           note_of(p, pair)};
 }
 
@@ -126,11 +125,13 @@ void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
                 {"if he fails", Align::left, 12},
                 {"", Align::left, 11}},
                rows);
-  p.page.paragraph(
-      fmt::format("Worth: {} a doe this season, hire not taken off. F: inbreeding of a kid to "
-                  "count on. Settles: in 100. {} * with caution or overruled, = no real "
-                  "difference.",
-                  printable(p.herd.season.currency), fallback_legend()));
+  p.page.paragraph(fmt::format(
+      "Worth: {} a doe this season, hire not taken off. F: inbreeding of a kid to count on. Settles: "
+      "in 100{}. {} * with caution or overruled, = no real difference.",
+      printable(p.herd.season.currency),
+      season_begun(p) ? " by the end of his stay; of a doe served already, in kid as of today"
+                      : "",
+      fallback_legend()));
   say_why(p, shown);
 }
 
@@ -198,13 +199,16 @@ void say_limit_costs(const PlanPage& p) {
 void say_changes(const PlanPage& p, const EarlierPlan& since,
                  const std::vector<PlanChange>& changes) {
   p.page.blank();
-  if (changes.empty()) {
+  const std::vector<SinceWords> happened = since_words(p, since);
+  if (changes.empty() && happened.empty()) {
     p.page.paragraph(
         fmt::format("Nothing has changed since the plan of {}.", printable(since.as_of)));
-  } else {
-    p.page.paragraph(fmt::format("Changed since the plan of {}, which cost {}:",
-                                 printable(since.as_of), p.money(since.cost)));
+    return;
   }
+  p.page.paragraph(fmt::format(
+      "Changed since the plan of {}, which cost {}:", printable(since.as_of), p.money(since.cost)));
+  for (const SinceWords& each : happened) p.page.labelled("  " + each.label, 16, each.text);
+  if (changes.empty()) p.page.labelled("  sires", 16, "every doe has the sire she had then");
   for (const PlanChange& change : changes) {
     const std::string before = change.was_there ? place_words(p, change.before) : "not put forward";
     const std::string now = change.is_there ? place_words(p, change.now) : "no longer put forward";
@@ -221,8 +225,9 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
                   std::span<const WorthOfKnowing> worth) {
   Page page(out, preamble.colour);
   const PlanPage p{{herd, table, plan}, page};
-  page.headline(set_aside_words(preamble) + first_words(p) + overruled_words(p) + limits_words(p) +
-                one_unproven_words(herd, table, plan) + price_words(herd, table, plan));
+  page.headline(set_aside_words(preamble) + first_words(p) + late_words(p) + overruled_words(p) +
+                limits_words(p) + one_unproven_words(herd, table, plan) +
+                price_words(herd, table, plan));
   std::vector<PlanChange> changes;
   if (since != nullptr) {
     changes = changes_since(herd, table, plan, *since);

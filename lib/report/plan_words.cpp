@@ -9,6 +9,7 @@
 #include <doewright/report/words.hpp>
 
 #include "calendar_words.hpp"
+#include "doe_now.hpp"
 #include "pairing_text.hpp"
 #include "preamble.hpp"
 
@@ -61,8 +62,9 @@ std::string others_words(const Herd& herd, const Service& service) {
 /// "; in kid 83 in 100 as of today; not seen back in heat, but ... test her".
 std::string stands_words(const Herd& herd, const PlannedPair& pair) {
   if (!pair.in_kid) return {};
-  std::string text =
-      fmt::format("; in kid {} in 100 as of today", in_hundred(pair.in_kid->probability));
+  std::string text = pair.in_kid->check ? "; " + check_words(*pair.in_kid) : std::string();
+  text += fmt::format("; in kid {} in 100 as of today", in_hundred(pair.in_kid->probability));
+  if (pair.in_kid->found_empty()) text += ": test her again or put her back";
   if (pair.in_kid->quiet_on) text += "; " + quiet_words(herd, *pair.in_kid->quiet_on);
   return text;
 }
@@ -101,8 +103,22 @@ const PairingAccount& account_of(const PairingTable& table, const PlannedPair& p
   return table.does[pair.doe].sires[pair.account];
 }
 
-std::string open_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
-                       const OpenDoe& open) {
+namespace {
+
+/// "found empty on 2026-11-20 by a scan; served by ...; ", or nothing.
+std::string before_words(const Herd& herd, const PairingTable& table, const OpenDoe& open) {
+  const Animal doe = table.does[open.doe].doe.doe;
+  if (std::none_of(herd.services.begin(), herd.services.end(),
+                   [&](const Service& service) { return service.doe == doe; })) {
+    return {};
+  }
+  const DoeNow now = doe_now(herd, Offspring(herd.pedigree), doe);
+  if (now.is == DoeNowIs::unserved || open.why == OpenWhy::not_there) return {};
+  return now_words(herd, now) + "; ";
+}
+
+std::string why_open(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                     const OpenDoe& open) {
   switch (open.why) {
     case OpenWhy::on_hold:
       return printable(sentence(herd, table.does[open.doe].fitness.reasons.front()));
@@ -129,6 +145,13 @@ std::string open_words(const Herd& herd, const PairingTable& table, const Season
                          name_of(herd, table, *open.best));
   }
   return {};
+}
+
+}  // namespace
+
+std::string open_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
+                       const OpenDoe& open) {
+  return before_words(herd, table, open) + why_open(herd, table, plan, open);
 }
 
 bool served_beyond_limits(const SeasonPlan& plan, const OpenDoe& open) {
@@ -202,13 +225,28 @@ std::string price_words(const Herd& herd, const PairingTable& table, const Seaso
       single && plan.price_calls.size() > 1 ? ", and others decide too" : "", listed_words(prices));
 }
 
+std::string judged_words(const SireAccount& sire) {
+  const InfertileOdds& odds = sire.infertile;
+  if (odds.served == 0) return {};
+  return fmt::format(
+      "of {} {} he served long enough ago to tell, {} came back{}", odds.served,
+      odds.served == 1 ? "doe" : "does",
+      odds.returned == 0 ? std::string("none") : std::to_string(odds.returned),
+      odds.probability > 0.0
+          ? fmt::format(": {} in 100 that he settles nobody", in_hundred(odds.probability))
+          : std::string(", and one at least was found in kid"));
+}
+
 std::string one_unproven_words(const Herd& herd, const PairingTable& table,
                                const SeasonPlan& plan) {
   if (!plan.on_one_unproven) return {};
   const PlannedSire& only = plan.hired.front();
+  const std::string judged = judged_words(table.sires[only.sire]);
   std::string text = fmt::format(
-      " The whole season rests on {}, who is unproven: in {} of 100 seasons all his does stay open.",
-      name_of(herd, table, only.sire), in_hundred(only.all_open_probability));
+      " The whole season rests on {}, who is unproven: {}.", name_of(herd, table, only.sire),
+      judged.empty() ? fmt::format("in {} of 100 seasons all his does stay open",
+                                   in_hundred(only.all_open_probability))
+                     : judged);
   if (table.sires.size() == 1) return text + " No other sire is on offer.";
   if (!plan.with_two) return text + " There is no plan with two sires within your limits.";
   const double less = money_of(plan.choice.objective - plan.with_two->objective);

@@ -42,6 +42,10 @@ std::string listed_words(const std::vector<std::string>& parts, std::string_view
 /// " Too close to call at these prices: at half of kid.value_keep use Larch instead. Set ..."
 std::string price_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan);
 
+/// "of 4 does he served long enough ago to tell, 1 came back: 3 in 100 that he settles nobody";
+/// nothing where none can be judged yet.
+std::string judged_words(const SireAccount& sire);
+
 /// " The whole season rests on Oak, who is unproven: ... With Oak and Elm it is worth 35 EUR less."
 std::string one_unproven_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan);
 

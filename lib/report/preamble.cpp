@@ -72,6 +72,10 @@ std::vector<Input> defaults_used(const Season& season, InputsOf command) {
     add("limits.condition", list(season.limits.condition));
     add("limits.rest_days", season.limits.rest_days);
   };
+  if (command == InputsOf::faults) {  // how many kids die of other things: evidence on lethal faults
+    add("kid.survive", season.kid.survive);
+    return result;
+  }
   if (command == InputsOf::fitness) {
     add_doe_limits();
     return result;

@@ -6,6 +6,7 @@
 #include <doewright/core/text.hpp>
 #include <doewright/report/timing_reports.hpp>
 #include <doewright/report/words.hpp>
+#include <doewright/timing/offer.hpp>
 
 #include "calendar_words.hpp"
 #include "csv.hpp"
@@ -66,11 +67,52 @@ void say_in_kid(Page& page, const Herd& herd, std::span<const CalendarEvent> eve
     if (std::find(said.begin(), said.end(), *event.doe) != said.end()) continue;
     if (said.empty()) page.heading("In kid?");
     said.push_back(*event.doe);
-    page.labelled(cut_to_width(short_name(herd, *event.doe), 18), 20,
-                  fmt::format("{} as of today, by her services, what was seen since and the checks{}",
-                              percent(*event.in_kid, 0),
-                              event.quiet_on ? "; " + quiet_words(herd, *event.quiet_on) : ""));
+    page.labelled(
+        cut_to_width(short_name(herd, *event.doe), 18), 20,
+        event.what == CalendarWhat::found_empty
+            ? calendar_why(herd, event)
+            : fmt::format("{} as of today, by her services, what was seen since and the checks{}",
+                          percent(*event.in_kid, 0),
+                          event.quiet_on ? "; " + quiet_words(herd, *event.quiet_on) : ""));
   }
+}
+
+/// Most bucks with the does on one day from today on, by the days written for them.
+std::size_t bucks_at_once(const Herd& herd) {
+  struct Stay {
+    Date from, to;
+  };
+  std::vector<Stay> stays;
+  for (const SireOffer& offer : herd.sires) {
+    if (offer.terms == Terms::visit || offer.terms == Terms::semen) continue;
+    if (!offer.from.known() && !herd.season.kid_from) continue;
+    const Stay stay{first_day_of_stay(herd, offer), last_day_of_stay(herd, offer)};
+    if (stay.to >= std::max(stay.from, herd.as_of)) stays.push_back(stay);
+  }
+  std::size_t most = 0;
+  for (const Stay& first : stays) {
+    const Date day = std::max(first.from, herd.as_of);
+    const auto there = std::count_if(stays.begin(), stays.end(), [&](const Stay& stay) {
+      return stay.from <= day && day <= stay.to;
+    });
+    most = std::max(most, static_cast<std::size_t>(there));
+  }
+  return most;
+}
+
+/// More bucks than pens: whoever reads their days must not take them for settled.
+void say_pens(Page& page, const Herd& herd, std::span<const CalendarEvent> events) {
+  const bool of_sires = std::any_of(events.begin(), events.end(), [](const CalendarEvent& event) {
+    return !event.doe && event.sire;
+  });
+  const std::size_t most = bucks_at_once(herd);
+  if (!of_sires || !herd.season.pens || most <= *herd.season.pens) return;
+  const auto pens = *herd.season.pens;
+  page.paragraph(
+      fmt::format("The days of {} bucks overlap, and there {} {} {}: not all of them can come. "
+                  "`doewright plan` "
+                  "says whom to take.",
+                  most, pens == 1 ? "is" : "are", pens, pens == 1 ? "pen" : "pens"));
 }
 
 }  // namespace
@@ -85,12 +127,13 @@ void report_calendar(Sink& out, Format format, const Preamble& preamble, const H
                      ? std::string("Nothing is due: no service, heat or stay in the book says so.")
                      : fmt::format("{} date{} from {} on.", events.size(),
                                    events.size() == 1 ? "" : "s", day_in_words(preamble.as_of))));
+  say_pens(page, herd, events);
   if (!events.empty()) {
     page.blank();
     std::vector<std::vector<std::string>> rows;
     for (const CalendarEvent& event : events) {
       const bool window = event.low != event.high;
-      rows.push_back({to_text(event.date), who(herd, event), calendar_title(event),
+      rows.push_back({to_text(event.date), who(herd, event), calendar_title(herd, event),
                       window ? to_text(event.low) + " to " + to_text(event.high) : std::string()});
     }
     page.table({{"date", Page::Align::left},

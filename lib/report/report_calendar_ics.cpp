@@ -70,7 +70,7 @@ void report_calendar_ics(Sink& out, const Herd& herd, std::span<const CalendarEv
     write_line(out, line);
   }
   for (const CalendarEvent& event : events) {
-    std::string title = calendar_title(event);
+    std::string title = calendar_title(herd, event);
     if (event.doe || event.sire) {
       title = short_name(herd, event.doe ? *event.doe : *event.sire) + ": " + title;
     }

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: MIT
+#include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 #include <fmt/format.h>
 
@@ -8,7 +10,9 @@
 #include <doewright/report/season_reports.hpp>
 #include <doewright/report/words.hpp>
 
+#include "calendar_words.hpp"
 #include "csv.hpp"
+#include "doe_now.hpp"
 #include "json_writer.hpp"
 #include "page.hpp"
 #include "preamble.hpp"
@@ -62,8 +66,37 @@ std::string needs_of(const DoeReview& review) {
   return text;
 }
 
-std::string reason_of(const Herd& herd, const DoeReview& review) {
+/// A doe with how she stands in the season that has begun.
+struct DoeLine {
+  const DoeReview& review;
+  DoeNow now;
+};
+
+std::vector<DoeLine> lines_of(const Herd& herd, const DoesReview& all) {
+  const Offspring offspring(herd.pedigree);
+  std::vector<DoeLine> lines;
+  for (const DoeReview& review : all.does) {
+    lines.push_back({review, doe_now(herd, offspring, review.doe.doe)});
+  }
+  return lines;
+}
+
+std::string fitness_words(const Herd& herd, const DoeReview& review) {
   return printable(sentence(herd, review.fitness.reasons.front()));
+}
+
+std::string what_now(const DoeLine& line) {
+  if (left_alone(line.now)) return ": leave her";
+  return line.review.fitness.on_hold() ? "" : ": test her again or put her back";
+}
+
+/// Served: how she stands comes first, her fitness after it where that says more than `fit`.
+std::string reason_of(const Herd& herd, const DoeLine& line) {
+  const std::string fit = fitness_words(herd, line.review);
+  if (line.now.is == DoeNowIs::unserved) return fit;
+  const std::string text = now_words(herd, line.now) + what_now(line);
+  const bool plain = line.review.fitness.reasons.front().code == reason::doe_fit;
+  return plain ? text : text + "; " + fit;
 }
 
 std::string raised_words(const DoeRecord& record, const DoesReview& all) {
@@ -74,17 +107,18 @@ std::string raised_words(const DoeRecord& record, const DoesReview& all) {
 }
 
 /// All that is to be said beside the reason that decides.
-std::vector<std::string> remarks_of(const Herd& herd, const DoesReview& all,
-                                    const DoeReview& review) {
+std::vector<std::string> remarks_of(const Herd& herd, const DoesReview& all, const DoeLine& line) {
+  const DoeReview& review = line.review;
   std::vector<std::string> remarks;
   for (std::size_t i = 1; i < review.fitness.reasons.size(); ++i) {
     remarks.push_back(printable(sentence(herd, review.fitness.reasons[i])));
   }
-  if (review.served) {
+  if (review.served && line.now.is == DoeNowIs::unserved) {
     remarks.push_back(fmt::format("already served by {} on {}",
                                   short_name(herd, review.served->sire),
                                   to_text(review.served->from)));
   }
+  if (line.now.stands.quiet_on) remarks.push_back(quiet_words(herd, *line.now.stands.quiet_on));
   for (const Paper& paper : review.not_negative) {
     remarks.push_back(fmt::format("{} test not plainly negative: ask your veterinarian",
                                   printable(paper.disease)));
@@ -119,11 +153,12 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const DoesRe
   json.value(all.herd_raised);
   json.key("does");
   json.begin_list();
-  for (const DoeReview& review : all.does) {
+  for (const DoeLine& line : lines_of(herd, all)) {
+    const DoeReview& review = line.review;
     json.begin_object();
     json.field("doe", herd.ids[review.doe.doe]);
     json.field("answer", word(review.fitness.answer));
-    json.field("reason", reason_of(herd, review));
+    json.field("reason", reason_of(herd, line));
     const std::string needs = needs_of(review);
     json.key("needs");
     needs.empty() ? json.null() : json.value(needs);
@@ -139,8 +174,10 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const DoesRe
     json.field("raised_expected", review.record.raised_expected);
     json.key("remarks");
     json.begin_list();
-    for (const std::string& remark : remarks_of(herd, all, review)) json.value(remark);
+    for (const std::string& remark : remarks_of(herd, all, line)) json.value(remark);
     json.end_list();
+    json.key("in_kid");
+    line.now.is == DoeNowIs::unserved ? json.null() : json.value(line.now.stands.probability);
     json.end_object();
   }
   json.end_list();
@@ -151,48 +188,84 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const DoesRe
 void as_csv(Sink& out, const Herd& herd, const DoesReview& all) {
   out.write("doe,answer,reason,needs\n");
   CsvRow row;
-  for (const DoeReview& review : all.does) {
+  for (const DoeLine& line : lines_of(herd, all)) {
+    const DoeReview& review = line.review;
     row.text(herd.ids[review.doe.doe]).text(word(review.fitness.answer));
-    row.text(reason_of(herd, review)).text(needs_of(review)).write(out);
+    row.text(reason_of(herd, line)).text(needs_of(review)).write(out);
   }
 }
 
-std::size_t count_of(const DoesReview& all, Fitness answer) {
-  std::size_t count = 0;
-  for (const DoeReview& review : all.does) count += review.fitness.answer == answer ? 1 : 0;
-  return count;
+/// The lists of the text, in the order in which the keeper has work with them.
+enum class DoesList : std::uint8_t { back, empty, go, caution, wait, no, left_alone };
+
+DoesList list_of(const DoeLine& line) {
+  if (left_alone(line.now)) return DoesList::left_alone;
+  const bool on_hold = line.review.fitness.on_hold();
+  if (line.now.is == DoeNowIs::back && !on_hold) return DoesList::back;
+  if (line.now.is == DoeNowIs::found_empty && !on_hold) return DoesList::empty;
+  switch (line.review.fitness.answer) {
+    case Fitness::go:
+      return DoesList::go;
+    case Fitness::caution:
+      return DoesList::caution;
+    case Fitness::wait:
+      return DoesList::wait;
+    case Fitness::no:
+      break;
+  }
+  return DoesList::no;
 }
 
-std::string headline(const DoesReview& all) {
-  if (all.does.empty()) return "No doe is put forward this season: list them in does.csv.";
-  const std::size_t go = count_of(all, Fitness::go), caution = count_of(all, Fitness::caution);
-  const std::size_t wait = count_of(all, Fitness::wait), no = count_of(all, Fitness::no);
-  std::string text = fmt::format("{} of {} does can go to the buck", go + caution, all.does.size());
+std::size_t count_of(const std::vector<DoeLine>& lines, DoesList list) {
+  return static_cast<std::size_t>(std::count_if(
+      lines.begin(), lines.end(), [&](const DoeLine& line) { return list_of(line) == list; }));
+}
+
+std::string headline(const std::vector<DoeLine>& lines) {
+  if (lines.empty()) return "No doe is put forward this season: list them in does.csv.";
+  const auto count = [&](DoesList list) { return count_of(lines, list); };
+  const std::size_t caution = count(DoesList::caution), go = count(DoesList::go) + caution;
+  const std::size_t begun =
+      count(DoesList::left_alone) + count(DoesList::back) + count(DoesList::empty);
+  std::string text = begun == 0 ? fmt::format("{} of {} does can go to the buck", go, lines.size())
+                                : fmt::format("{} of {} does {} still to be served", go,
+                                              lines.size(), go == 1 ? "is" : "are");
   if (caution > 0) text += fmt::format(" ({} with caution)", caution);
-  if (wait > 0) text += fmt::format(", {} must wait", wait);
-  if (no > 0) text += fmt::format(", {} not this year", no);
+  const auto add = [&](DoesList list, std::string_view words) {
+    if (count(list) > 0) text += fmt::format(", {} {}", count(list), words);
+  };
+  add(DoesList::back, "back in heat");
+  add(DoesList::empty, "found empty");
+  add(DoesList::left_alone, "in kid or served and not seen back");
+  add(DoesList::wait, "must wait");
+  add(DoesList::no, "not this year");
   return text + ".";
 }
 
-void say_list(Page& page, const Herd& herd, const DoesReview& all, Fitness answer,
-              std::string_view title) {
-  if (count_of(all, answer) == 0) return;
+std::string line_words(const Herd& herd, const DoesReview& all, const DoeLine& line) {
+  const DoeReview& review = line.review;
+  std::string text = now_words(herd, line.now);
+  const auto add = [&](const std::string& part) {
+    if (!part.empty()) text += (text.empty() ? "" : "; ") + part;
+  };
+  const std::string_view code = review.fitness.reasons.front().code;
+  if (code != reason::doe_fit) add(fitness_words(herd, review));
+  const bool says_so = code != reason::doe_light && code != reason::doe_young &&
+                       code != reason::doe_decided;  // other reasons say what is needed
+  const std::string needs = needs_of(review);
+  if (!says_so && !needs.empty()) add("needs " + needs);
+  for (const std::string& remark : remarks_of(herd, all, line)) add(remark);
+  return text.empty() ? fitness_words(herd, review) : text;
+}
+
+void say_list(Page& page, const Herd& herd, const DoesReview& all,
+              const std::vector<DoeLine>& lines, DoesList list, std::string_view title) {
+  if (count_of(lines, list) == 0) return;
   page.heading(title);
-  for (const DoeReview& review : all.does) {
-    if (review.fitness.answer != answer) continue;
-    std::string text;
-    const auto add = [&](const std::string& part) {
-      if (!part.empty()) text += (text.empty() ? "" : "; ") + part;
-    };
-    const std::string_view code = review.fitness.reasons.front().code;
-    if (code != reason::doe_fit) add(reason_of(herd, review));
-    const bool says_so = code != reason::doe_light && code != reason::doe_young &&
-                         code != reason::doe_decided;  // other reasons say what is needed
-    const std::string needs = needs_of(review);
-    if (!says_so && !needs.empty()) add("needs " + needs);
-    for (const std::string& remark : remarks_of(herd, all, review)) add(remark);
-    if (text.empty()) text = reason_of(herd, review);
-    page.labelled("  " + cut_to_width(short_name(herd, review.doe.doe), 14), 18, text);
+  for (const DoeLine& line : lines) {
+    if (list_of(line) != list) continue;
+    page.labelled("  " + cut_to_width(short_name(herd, line.review.doe.doe), 14), 18,
+                  line_words(herd, all, line));
   }
 }
 
@@ -204,11 +277,18 @@ void report_does(Sink& out, Format format, const Preamble& preamble, const Herd&
   if (format == Format::csv) return as_csv(out, herd, review);
   if (format == Format::json) return as_json(out, preamble, herd, review);
   Page page(out, preamble.colour);
-  page.headline(set_aside_words(preamble) + headline(review));
-  say_list(page, herd, review, Fitness::go, "Go");
-  say_list(page, herd, review, Fitness::caution, "Go with caution");
-  say_list(page, herd, review, Fitness::wait, "Wait");
-  say_list(page, herd, review, Fitness::no, "Not this year");
+  const std::vector<DoeLine> lines = lines_of(herd, review);
+  page.headline(set_aside_words(preamble) + headline(lines));
+  const auto say = [&](DoesList list, std::string_view title) {
+    say_list(page, herd, review, lines, list, title);
+  };
+  say(DoesList::back, "Back in heat: put her to a buck again");
+  say(DoesList::empty, "Found empty: test her again or put her back");
+  say(DoesList::go, "Go");
+  say(DoesList::caution, "Go with caution");
+  say(DoesList::wait, "Wait");
+  say(DoesList::no, "Not this year");
+  say(DoesList::left_alone, "In kid, or served and not seen back: leave her");
   page.blank();
   page.paragraph(
       "Young does by age and weight, all by condition and rest since kidding; your own decision "

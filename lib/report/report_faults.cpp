@@ -224,7 +224,7 @@ void say_evidence_lines(Page& page, const Herd& herd, const std::vector<Evidence
 std::vector<std::size_t> of_note(const FaultsOfHerd& each, bool full) {
   std::vector<std::size_t> order;
   for (std::size_t a = 0; a < each.animals.size(); ++a) {
-    if (full || !each.evidence[a].empty()) order.push_back(a);
+    if (full || each.too_many || !each.evidence[a].empty()) order.push_back(a);
   }
   const auto weight = [&](std::size_t a) {
     const AnimalFault& known = each.animals[a];

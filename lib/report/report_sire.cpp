@@ -45,6 +45,10 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const Pairin
   json.field_count("returned", sire.infertile.returned);
   json.field("probability", sire.infertile.probability);
   json.field("call_fallback", sire.infertile.call_fallback);
+  json.key("proved_in_kid");
+  json.begin_list();
+  for (const Animal doe : sire.infertile.proved_in_kid) json.value(herd.ids[doe]);
+  json.end_list();
   json.end_object();
   write_sentences(json, "questions", herd, sire.questions);
   json.key("terms");
@@ -58,6 +62,27 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const Pairin
   write_does(json, herd, table);
   json.end_object();
   json.finish();
+}
+
+/// Does proved in kid to him are named, a few of them; then nobody need be called.
+std::string dud_sentence(const Herd& herd, const InfertileOdds& odds) {
+  constexpr std::size_t named = 4;
+  std::string text = fmt::format("Of {} {} he has served this season {} came back", odds.served,
+                                 odds.served == 1 ? "doe" : "does", odds.returned);
+  const std::vector<Animal>& in_kid = odds.proved_in_kid;
+  if (in_kid.empty()) {
+    return text + fmt::format(": {} in 100 that he settles nobody{}.",
+                              fixed(100.0 * odds.probability, 0),
+                              odds.call_fallback
+                                  ? ": call the fallback buck now, and a veterinarian"
+                                  : "");
+  }
+  text += "; in kid to him by a check or a kidding: ";
+  for (std::size_t k = 0; k < std::min(named, in_kid.size()); ++k) {
+    text += (k == 0 ? "" : ", ") + short_name(herd, in_kid[k]);
+  }
+  if (in_kid.size() > named) text += fmt::format(" and {} more", in_kid.size() - named);
+  return text + ". He does settle does.";
 }
 
 }  // namespace
@@ -132,10 +157,7 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
         fixed(*him.cost_per_litter, 0)));
   }
   if (him.infertile.served > 0) {
-    page.paragraph(fmt::format(
-        "Of {} does he has served this season {} came back: {} in 100 that he settles nobody{}.",
-        him.infertile.served, him.infertile.returned, fixed(100.0 * him.infertile.probability, 0),
-        him.infertile.call_fallback ? ": call the fallback buck now, and a veterinarian" : ""));
+    page.paragraph(dud_sentence(herd, him.infertile));
   }
   page.paragraph(
       "Inbreeding of a kid in three readings: as recorded (a floor), the prudent figure to "

@@ -199,6 +199,10 @@ std::string fault_risk(const Herd& herd, const Reason& r) {
   }
   if (number(r, 7) > 0.5) add("he has it himself");
   if (number(r, 10) > 0.5) add("his dam has it");
+  if (number(r, 11) > 0.5) add("nothing known of him");
+  if (number(r, 12) >= 0.05 && number(r, 7) <= 0.5) {  // less says no more than the chance itself
+    add(fmt::format("{} in 100 that he carries it, by the records of his kin", hundred(number(r, 12))));
+  }
   if (number(r, 8) > 0.5) add("she has it herself");
   if (number(r, 9) > 0.5) add("her dam has it");
   const std::string low = chance_words(number(r, 2)), high = chance_words(number(r, 3));

@@ -36,6 +36,40 @@ std::optional<std::size_t> best_for(const Herd& herd, const PairingTable& table,
   return best;
 }
 
+/// A doe of his in this plan was found in kid: he settles does.
+bool settled_one(const SeasonPlan& plan, std::size_t s) {
+  return std::any_of(plan.pairings.begin(), plan.pairings.end(), [&](const PlannedPair& pair) {
+    return pair.sire == s && pair.in_kid && pair.in_kid->found_in_kid();
+  });
+}
+
+/// A doe that he served this season has kidded to him since: whatever else, he is not infertile.
+bool kidded_to(const Herd& herd, Animal sire) {
+  constexpr int season_days = 200, kidding_follows = 120;
+  const auto of_service = [&](const Kidding& kidding) {
+    return std::any_of(herd.services.begin(), herd.services.end(), [&](const Service& service) {
+      return service.sire == sire && service.doe == kidding.doe && service.from.known() &&
+             service.from.earliest() >= herd.as_of - season_days &&
+             kidding.date.earliest() - service.from.latest() >= kidding_follows;
+    });
+  };
+  return std::any_of(herd.kiddings.begin(), herd.kiddings.end(), [&](const Kidding& kidding) {
+    return kidding.sire == sire && kidding.date.known() && kidding.date.latest() <= herd.as_of &&
+           of_service(kidding);
+  });
+}
+
+/// Of his does together, given what is known of them: one in kid is not open.
+double all_open_chance(const Herd& herd, const SireAccount& account, const SeasonPlan& plan,
+                       std::size_t s, const std::vector<double>& settle) {
+  if (settled_one(plan, s)) return 0.0;
+  const double infertile = stay_terms(herd, account.offer, account.proven).infertile;
+  if (!kidded_to(herd, account.offer.sire)) return all_open_probability(infertile, settle);
+  std::vector<double> if_fertile = settle;
+  for (double& chance : if_fertile) chance = std::min(1.0, chance / (1.0 - infertile));
+  return all_open_probability(0.0, if_fertile);
+}
+
 PlannedSire planned_sire(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                          std::size_t s) {
   const SireAccount& account = table.sires[s];
@@ -49,8 +83,7 @@ PlannedSire planned_sire(const Herd& herd, const PairingTable& table, const Seas
     sire.all_open_loss += hers.money->value - (herd.season.open_value - hers.doe_cost);
   }
   sire.does = settle.size();
-  sire.all_open_probability =
-      all_open_probability(stay_terms(herd, account.offer, account.proven).infertile, settle);
+  sire.all_open_probability = all_open_chance(herd, account, plan, s, settle);
   sire.crowded_days = crowded_days(sire.does);
   return sire;
 }
@@ -256,7 +289,8 @@ SeasonPlan make_plan(const Herd& herd, const PairingTable& table, const PlanOpti
   }
   plan.limit_costs = limit_costs(problem, plan.choice, options.effort, run);
   plan.on_one_unproven = plan.hired.size() == 1 && plan.hired.front().does > 1 &&
-                         !table.sires[plan.hired.front().sire].proven;
+                         !table.sires[plan.hired.front().sire].proven &&
+                         !settled_one(plan, plan.hired.front().sire);
   if (plan.on_one_unproven && table.sires.size() > 1) {
     plan.with_two = best_with_two(plan, options.effort, run);
   }

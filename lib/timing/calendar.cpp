@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include <doewright/timing/gestation.hpp>
 #include <doewright/timing/heats.hpp>
@@ -88,7 +89,9 @@ class Calendar {
     const auto gestation =
         gestation_of(herd_.season, shares_[doe.position], herd_.animals.breed_names);
     const std::optional<ServedDoe> served = served_doe(herd_, offspring_, doe);
-    if (served) {
+    const bool empty = served && standing_of(*served).found_empty();
+    if (empty) found_empty(doe, *served);
+    if (served && !empty) {
       served->after_stay ? after_stay(doe, *served, gestation)
                          : after_service(doe, *served, gestation);
       return;
@@ -166,11 +169,26 @@ class Calendar {
     add(row(doe, served, CalendarWhat::query, last + (mean + 7)));
   }
 
+  /// Nothing is due of a doe found empty: on today's date, what the check said.
+  void found_empty(Animal doe, const ServedDoe& served) {
+    CalendarEvent event = row(doe, served, CalendarWhat::found_empty, herd_.as_of);
+    event.since = served.check->date.latest();
+    add(event);
+  }
+
+  /// What is to be found out by watching or testing her: no more, once a check has told. A scan
+  /// counts kids, so a test by other means does not stand for it.
+  bool still_asked(const ServedDoe& served, CalendarWhat what) const {
+    if (!standing_of(served).found_in_kid()) return true;
+    return what == CalendarWhat::scan && served.check->how != PregnancyHow::scan;
+  }
+
   void after_service(Animal doe, const ServedDoe& served, const GestationClass& gestation) {
     const auto on = [&](CalendarWhat what, int days) {
       return row(doe, served, what, served.first + days);
     };
     const auto around = [&](CalendarWhat what, int days, int low, int high) {
+      if (!still_asked(served, what)) return;
       CalendarEvent event = on(what, days);
       event.low = served.first + low;
       event.high = served.first + high;
@@ -178,7 +196,7 @@ class Calendar {
     };
     around(CalendarWhat::return_heat, 21, 18, 24);
     around(CalendarWhat::return_heat, 42, 39, 45);
-    add(on(CalendarWhat::blood_test, 30));
+    if (still_asked(served, CalendarWhat::blood_test)) add(on(CalendarWhat::blood_test, 30));
     around(CalendarWhat::scan, 60, 45, 85);
     add(on(CalendarWhat::dry_off, 90));
     add(on(CalendarWhat::feed_up, 100));
@@ -190,18 +208,23 @@ class Calendar {
   void after_stay(Animal doe, const ServedDoe& served, const GestationClass& gestation) {
     DueFrom part{served.first, served.weight, gestation};
     Date last = served.last;
+    if (standing_of(served).found_in_kid()) {  // conceived early enough to show
+      last = std::min(last, served.check->date.latest() - shows_after);
+    }
     if (const auto until = pen_goes_on(doe, served)) {
       if (auto days = conceptions_of_served(herd_, offspring_, doe, gestation, until)) {
         part = std::move(*days);
-        last = std::max(last, *until);
+        if (!standing_of(served).found_in_kid()) last = std::max(last, *until);
       }
     }
     const DueWindow window = due_after_days({&part, 1});
-    add(row(doe, served, CalendarWhat::blood_test, last + 30));
-    add(row(doe, served, CalendarWhat::scan, last + 45));
+    for (const auto& [what, days] :
+         {std::pair(CalendarWhat::blood_test, 30), std::pair(CalendarWhat::scan, 45)}) {
+      if (still_asked(served, what)) add(row(doe, served, what, last + days));
+    }
     add(row(doe, served, CalendarWhat::dry_off, window.low - 60));
     add(row(doe, served, CalendarWhat::feed_up, window.low - 50));
-    add(row(doe, served, CalendarWhat::booster, window.low - 30));
+    add(row(doe, served, CalendarWhat::booster, window.middle - 30));
     due(doe, served, window, last, static_cast<int>(std::lround(gestation.mean)));
   }
 
@@ -232,7 +255,7 @@ std::string_view word(CalendarWhat what) noexcept {
   static constexpr std::string_view words[] = {
       "isolation",   "buck-in",    "buck-out", "service-window", "heat",
       "return-heat", "blood-test", "scan",     "dry-off",        "feed-up",
-      "booster",     "watch-from", "due",      "query"};
+      "booster",     "watch-from", "due",      "query",          "found-empty"};
   return words[static_cast<std::size_t>(what)];
 }
 

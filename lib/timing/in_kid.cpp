@@ -1,52 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include <doewright/timing/in_kid.hpp>
 
-#include <algorithm>
 #include <cmath>
-#include <map>
-
-#include <doewright/timing/settling.hpp>
 
 namespace doewright {
-
-namespace {
-
-constexpr int season_days = 150, return_from = 5, return_to = 30;
-constexpr int judged_after = 24, check_after = 20;
-
-enum class Outcome : std::uint8_t { not_seen_back, returned, settled };
-
-bool one_day(const Service& service) {
-  if (service.how == ServiceHow::pen || !service.from.to_the_day()) return false;
-  return !service.to.known() || service.to == service.from;
-}
-
-bool back(const Herd& herd, Animal doe, Date served) {
-  const auto in_window = [&](PartialDate day) {
-    if (!day.to_the_day() || day.earliest() > herd.as_of) return false;
-    const int after = day.earliest() - served;
-    return after >= return_from && after <= return_to;
-  };
-  return std::any_of(herd.heats.begin(), herd.heats.end(),
-                     [&](const Heat& h) { return h.doe == doe && in_window(h.date); }) ||
-         std::any_of(herd.services.begin(), herd.services.end(), [&](const Service& s) {
-           return s.doe == doe && one_day(s) && in_window(s.from);
-         });
-}
-
-Outcome outcome_of(const Herd& herd, Animal doe, Date served) {
-  Outcome outcome = back(herd, doe, served) ? Outcome::returned : Outcome::not_seen_back;
-  if (outcome == Outcome::returned) return outcome;
-  for (const PregnancyCheck& check : herd.pregnancy_checks) {
-    if (check.doe != doe || !check.date.known() || check.date.latest() > herd.as_of) continue;
-    if (check.date.earliest() - served < check_after) continue;
-    if (check.result == PregnancyResult::in_kid) return Outcome::settled;
-    if (check.result == PregnancyResult::empty) outcome = Outcome::returned;
-  }
-  return outcome;
-}
-
-}  // namespace
 
 double after_no_return(double in_kid, double return_seen) {
   const double quiet = (1.0 - in_kid) * (1.0 - return_seen);
@@ -70,44 +27,6 @@ double after_check(double in_kid, CheckOdds odds, PregnancyResult result) {
 double infertile_if_all_returned(double infertile, double conception, unsigned k) {
   const double fertile = (1.0 - infertile) * std::pow(1.0 - conception, k);
   return infertile > 0.0 ? infertile / (infertile + fertile) : 0.0;
-}
-
-InfertileOdds infertile_odds(const Herd& herd, Animal sire, double conception, double infertile) {
-  std::map<Animal, Date> last_service;
-  for (const Service& service : herd.services) {
-    if (service.sire != sire || !one_day(service)) continue;
-    const Date day = service.from.earliest();
-    const int ago = herd.as_of - day;
-    if (ago < judged_after || ago > season_days) continue;
-    const auto [at, is_new] = last_service.try_emplace(service.doe, day);
-    if (!is_new) at->second = std::max(at->second, day);
-  }
-  const DoeOdds does = doe_odds(herd.season);
-  InfertileOdds odds;
-  double if_infertile = infertile, if_fertile = 1.0 - infertile;
-  for (const auto& service : last_service) {
-    ++odds.served;
-    const Outcome outcome = outcome_of(herd, service.first, service.second);
-    const double e =
-        herd.season.settle.heat_noticed * cycling_on(does, service.second + days_of_cycle);
-    switch (outcome) {
-      case Outcome::returned:
-        ++odds.returned;
-        if_fertile *= 1.0 - conception;
-        break;
-      case Outcome::settled:
-        if_infertile = 0.0;
-        break;
-      case Outcome::not_seen_back:
-        if_infertile *= 1.0 - e;
-        if_fertile *= conception + (1.0 - conception) * (1.0 - e);
-        break;
-    }
-  }
-  const double both = if_infertile + if_fertile;
-  odds.probability = both > 0.0 ? if_infertile / both : infertile;
-  odds.call_fallback = odds.probability > 0.5;
-  return odds;
 }
 
 }  // namespace doewright

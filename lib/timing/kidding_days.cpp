@@ -52,19 +52,6 @@ DueFrom of_heats(const Season& season, const StayTerms& terms, Date begin,
   return result;
 }
 
-/// What was seen speaks of conceptions up to now alone: they sum to `in_kid`, and those to come are
-/// as likely as she is open.
-void settle_past(DueFrom& doe, Date now, double in_kid) {
-  const auto past_days = std::clamp<std::int32_t>(now - doe.first + 1, 0,
-                                                  static_cast<std::int32_t>(doe.weight.size()));
-  const auto rest = doe.weight.begin() + past_days;
-  const double past = std::accumulate(doe.weight.begin(), rest, 0.0);
-  const double of_past = past > 0.0 ? in_kid / past : 0.0;
-  const double of_rest = past < 1.0 ? (1.0 - in_kid) / (1.0 - past) : 0.0;
-  std::for_each(doe.weight.begin(), rest, [&](double& chance) { chance *= of_past; });
-  std::for_each(rest, doe.weight.end(), [&](double& chance) { chance *= of_rest; });
-}
-
 }  // namespace
 
 double KiddingDays::total() const {
@@ -125,10 +112,15 @@ std::optional<DueFrom> conceptions_of_served(const Herd& herd, const Offspring& 
   if (pen_until && served->after_stay && served->sire && *pen_until > served->last) {
     const BuckOdds buck = buck_odds_on(herd, offspring, *served->sire, served->first, false);
     const Exposure pen{.buck = 0, .from = served->first, .to = *pen_until};
-    result.weight =
+    const auto whole =
         conception_days_varying(doe_odds(herd.season), {&buck, 1}, {&pen, 1}).by_buck[0];
+    const auto today = whole.begin() + std::max(0, herd.as_of - served->first + 1);
+    const double past = std::accumulate(whole.begin(), today, 0.0);
+    const double of_rest = past < 1.0 ? (1.0 - served->in_kid) / (1.0 - past) : 0.0;
+    for (std::size_t t = result.weight.size(); t < whole.size(); ++t) {
+      result.weight.push_back(of_rest * whole[t]);  // as likely as she is open
+    }
   }
-  settle_past(result, herd.as_of, served->in_kid);
   return result;
 }
 

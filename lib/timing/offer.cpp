@@ -76,6 +76,11 @@ std::optional<std::uint32_t> most_does(const Herd& herd, const SireOffer& offer)
 
 bool is_proven(const Herd& herd, const Offspring& offspring, const SireOffer& offer) {
   if (offer.settled.value_or(0) >= 1) return true;
+  const bool on_other_terms =
+      std::any_of(herd.sires.begin(), herd.sires.end(), [&](const SireOffer& other) {
+        return other.sire == offer.sire && other.settled.value_or(0) >= 1;
+      });
+  if (on_other_terms) return true;
   if (!offspring.of(offer.sire).empty()) return true;
   for (const std::uint32_t s : offspring.stand_ins_of(offer.sire)) {
     if (!offspring.of_stand_in(s).empty()) return true;

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <map>
+#include <span>
 
 #include <doewright/timing/heats.hpp>
 #include <doewright/timing/in_kid.hpp>
@@ -16,10 +17,11 @@ namespace doewright {
 namespace {
 
 constexpr int looked_back = 200;
-constexpr int return_from = 5, first_return_over = 24, second_return_over = 45, check_after = 20;
+constexpr int return_from = 5, first_return_over = 24, second_return_over = 45;
 constexpr int same_heat_days = 2;
 constexpr double still_stands_in_kid = 0.05;
 constexpr double few_cycling = 0.8;  // under it no return says little
+constexpr double even = 0.5;
 
 struct DatedService {
   Animal sire;
@@ -58,23 +60,34 @@ Date begin_of_season(const Herd& herd, const Offspring& offspring, Animal doe) {
   return begin;
 }
 
-double after_checks(const Herd& herd, Animal doe, Date served, double in_kid) {
-  for (const PregnancyCheck& check : herd.pregnancy_checks) {
-    if (check.doe != doe || !check.date.known() || check.date.latest() > herd.as_of) continue;
-    if (check.date.earliest() - served < check_after) continue;
-    in_kid = after_check(in_kid, check_odds(check.how), check.result);
+/// Clear, up to as-of, and late enough to tell of a conception on `first`.
+bool tells(const Herd& herd, Animal doe, Date first, const PregnancyCheck& check) {
+  return check.doe == doe && check.date.known() && check.result != PregnancyResult::unclear &&
+         check.date.latest() <= herd.as_of && check.date.earliest() - first >= shows_after;
+}
+
+/// A check says how she was on its day: what was conceived shows_after days before it shows as a
+/// pregnancy, what came later reads as she would if open.
+///   weight[t]  chance that she conceived on day first + t, up to as-of; with `open` it sums to 1
+void take_check(const PregnancyCheck& check, Date first, std::span<double> weight, double& open) {
+  const CheckOdds odds = check_odds(check.how);
+  const bool positive = check.result == PregnancyResult::in_kid;
+  const double if_shows = positive ? odds.sensitivity : 1.0 - odds.sensitivity;
+  const double if_open = positive ? 1.0 - odds.specificity : odds.specificity;
+  const std::int32_t shown = check.date.earliest() - first - shows_after;
+  double sum = open *= if_open;
+  for (std::size_t t = 0; t < weight.size(); ++t) {
+    weight[t] *= static_cast<std::int32_t>(t) <= shown ? if_shows : if_open;
+    sum += weight[t];
   }
-  return in_kid;
+  if (sum <= 0.0) return;
+  open /= sum;
+  for (double& chance : weight) chance /= sum;
 }
 
 bool tested_since(const Herd& herd, Animal doe, Date served) {
   return std::any_of(herd.pregnancy_checks.begin(), herd.pregnancy_checks.end(),
-                     [&](const PregnancyCheck& check) {
-                       return check.doe == doe && check.date.known() &&
-                              check.result != PregnancyResult::unclear &&
-                              check.date.latest() <= herd.as_of &&
-                              check.date.earliest() - served >= check_after;
-                     });
+                     [&](const PregnancyCheck& check) { return tells(herd, doe, served, check); });
 }
 
 /// Two looks for a return, a cycle each, after a service or after the last day of a stay.
@@ -139,7 +152,7 @@ class Returns {
 /// Her last heat that was served, and the stays after it; or stays alone.
 struct LastChances {
   std::vector<Animal> sires;
-  std::vector<bool> semen;
+  std::vector<bool> in_person;  ///< The conception of `bucks` is his own, not of his semen.
   std::vector<BuckOdds> bucks;
   std::vector<SireExposure> exposures;
   std::optional<Date> seen;
@@ -159,18 +172,20 @@ LastChances last_chances(const Herd& herd, const Offspring& offspring,
     }
     const Date from =
         service.seen || !last.seen ? service.from : std::max(service.from, *last.seen + 1);
-    std::size_t buck = 0;
-    while (buck < last.sires.size() &&
-           (last.sires[buck] != service.sire || last.semen[buck] != service.semen)) {
-      ++buck;
-    }
-    if (buck == last.sires.size()) {
-      last.bucks.push_back(
-          buck_odds_on(herd, offspring, service.sire, service.from, service.semen));
+    const BuckOdds odds =
+        buck_odds_on(herd, offspring, service.sire, service.from, service.semen);
+    const auto place = std::find(last.sires.begin(), last.sires.end(), service.sire);
+    const auto buck = static_cast<std::size_t>(place - last.sires.begin());
+    if (place == last.sires.end()) {
+      last.bucks.push_back(odds);
       last.sires.push_back(service.sire);
-      last.semen.push_back(service.semen);
+      last.in_person.push_back(!service.semen);
+    } else if (!service.semen && !last.in_person[buck]) {
+      last.bucks[buck].conception = odds.conception;
+      last.in_person[buck] = true;
     }
-    last.exposures.push_back({buck, from, service.to, service.seen});
+    const double c = service.semen ? odds.conception : last.bucks[buck].conception;
+    last.exposures.push_back({buck, from, service.to, service.seen, c});
     last.stays = last.stays || !service.seen;
   }
   return last;
@@ -198,6 +213,35 @@ std::map<Date, double> conceptions_of(const Herd& herd, const LastChances& last)
   return by_day;
 }
 
+/// Takes in the returns that were looked for and the checks, day by day. Conceptions after as-of
+/// are as likely as she is open.
+/// \param by_stays  Her chance to be in kid before anything was seen.
+void settle_weights(const Herd& herd, Animal doe, double by_stays, ServedDoe& served) {
+  const auto past_days = std::clamp<std::int32_t>(herd.as_of - served.first + 1, 0,
+                                                  static_cast<std::int32_t>(served.weight.size()));
+  const std::span<double> all(served.weight);
+  const auto past = all.first(static_cast<std::size_t>(past_days));
+  const double of_past = by_stays > 0.0 ? served.in_kid / by_stays : 0.0;
+  for (double& chance : past) chance *= of_past;
+  double open = 1.0 - served.in_kid;
+  for (const PregnancyCheck& check : herd.pregnancy_checks) {
+    if (!tells(herd, doe, served.first, check)) continue;
+    take_check(check, served.first, past, open);
+    if (!served.check || check.date.earliest() >= served.check->date.earliest()) {
+      served.check = check;
+    }
+  }
+  served.in_kid = 1.0 - open;
+  const double of_rest = by_stays < 1.0 ? open / (1.0 - by_stays) : 0.0;
+  for (double& chance : all.subspan(past.size())) chance *= of_rest;
+}
+
+bool pen_runs(const Herd& herd, const std::vector<DatedService>& services) {
+  return std::any_of(services.begin(), services.end(), [&](const DatedService& service) {
+    return !service.seen && service.to >= herd.as_of;
+  });
+}
+
 }  // namespace
 
 std::optional<ServedDoe> served_doe(const Herd& herd, const Offspring& offspring, Animal doe) {
@@ -211,7 +255,8 @@ std::optional<ServedDoe> served_doe(const Herd& herd, const Offspring& offspring
                    .last = by_day.rbegin()->first,
                    .after_stay = last.stays,
                    .weight = {},
-                   .quiet_on = {}};
+                   .quiet_on = {},
+                   .check = {}};
   for (const Animal sire : last.sires) {
     if (sire != last.sires.front()) served.sire.reset();
   }
@@ -220,15 +265,32 @@ std::optional<ServedDoe> served_doe(const Herd& herd, const Offspring& offspring
     served.weight[static_cast<std::size_t>(day.first - served.first)] = day.second;
     if (day.first <= herd.as_of) served.in_kid += day.second;
   }
+  const double by_stays = served.in_kid;
   Returns(herd, doe, served).look_twice(served);
-  served.in_kid = after_checks(herd, doe, std::min(served.last, herd.as_of), served.in_kid);
+  settle_weights(herd, doe, by_stays, served);
+  served.pen_runs = pen_runs(herd, services);
   return served;
+}
+
+StandsInKid standing_of(const ServedDoe& served) {
+  return {.probability = served.in_kid,
+          .quiet_on = served.quiet_on,
+          .check = served.check,
+          .with_buck = served.pen_runs};
+}
+
+bool StandsInKid::found_empty() const noexcept {
+  return check && check->result == PregnancyResult::empty && probability < even;
+}
+
+bool StandsInKid::found_in_kid() const noexcept {
+  return check && check->result == PregnancyResult::in_kid && probability >= even;
 }
 
 std::optional<StandsInKid> stands_in_kid(const Herd& herd, const Offspring& offspring, Animal doe) {
   const std::optional<ServedDoe> served = served_doe(herd, offspring, doe);
   if (!served) return std::nullopt;
-  StandsInKid stands{.probability = served->in_kid, .quiet_on = served->quiet_on};
+  StandsInKid stands = standing_of(*served);
   if (stands.quiet_on) stands.cycling = cycling_on(doe_odds(herd.season), *stands.quiet_on);
   return stands;
 }

@@ -22,6 +22,7 @@ constexpr double unseen_a_day = 0.01 / 60.0;  // a service nobody saw
 struct ServedBy {
   std::size_t buck = 0;
   Date day;
+  double per_heat = 0.0;  ///< Of the does that can settle.
 };
 
 /// Services seen within two days of the first.
@@ -30,10 +31,13 @@ struct SeenHeat {
   std::vector<ServedBy> bucks;  ///< Each once, on his own first day in it.
 };
 
-std::vector<SeenHeat> seen_heats(std::span<const SireExposure> exposures, Date kidded) {
+std::vector<SeenHeat> seen_heats(std::span<const BuckOdds> bucks, double never,
+                                 std::span<const SireExposure> exposures, Date kidded) {
   std::vector<ServedBy> services;
   for (const SireExposure& e : exposures) {
-    if (e.seen && e.from < kidded) services.push_back({e.buck, e.from});
+    if (!e.seen || e.from >= kidded) continue;
+    const double c = e.conception.value_or(bucks[e.buck].conception);
+    services.push_back({e.buck, e.from, for_does_that_can(c, never)});
   }
   std::stable_sort(services.begin(), services.end(),
                    [](const ServedBy& a, const ServedBy& b) { return a.day < b.day; });
@@ -42,10 +46,10 @@ std::vector<SeenHeat> seen_heats(std::span<const SireExposure> exposures, Date k
     if (heats.empty() || service.day - heats.back().first > same_heat_days) {
       heats.push_back({service.day, {}});
     }
-    auto& bucks = heats.back().bucks;
-    const bool there = std::any_of(bucks.begin(), bucks.end(),
+    auto& there_are = heats.back().bucks;
+    const bool there = std::any_of(there_are.begin(), there_are.end(),
                                    [&](const ServedBy& b) { return b.buck == service.buck; });
-    if (!there) bucks.push_back(service);
+    if (!there) there_are.push_back(service);
   }
   return heats;
 }
@@ -65,7 +69,7 @@ class LitterDays {
       : stays_(stays), heats_(std::move(heats)), count_(use) {}
 
   /// Says each day's f x chance.
-  void say(const std::vector<double>& per_heat, const std::vector<bool>& fertile, double chance) {
+  void say(const std::vector<bool>& fertile, double chance) {
     fertile_ = &fertile;
     taken_.assign(stays_.days, 0.0);
     for (std::size_t s = 0; s < fertile.size(); ++s) {
@@ -73,7 +77,7 @@ class LitterDays {
     }
     stays_before(chance * std::pow(still_stands, double(heats_.size())));
     if (heats_.empty()) return;
-    const double open = at_heats(per_heat, chance * open_at(heats_.front().first));
+    const double open = at_heats(chance * open_at(heats_.front().first));
     stays_after(open);
   }
 
@@ -105,14 +109,14 @@ class LitterDays {
   }
 
   /// \return the chance that she is open after the last heat.
-  double at_heats(const std::vector<double>& per_heat, double open) {
+  double at_heats(double open) {
     for (std::size_t i = 0; i < heats_.size(); ++i) {
       const SeenHeat& heat = heats_[i];
       const double later = std::pow(still_stands, double(heats_.size() - 1 - i));
       double taken = 0.0;
       for (const ServedBy& served : heat.bucks) {
         if (!(*fertile_)[served.buck]) continue;
-        const double c = per_heat[served.buck] / double(heat.bucks.size());
+        const double c = served.per_heat / double(heat.bucks.size());
         count_(served.buck, served.day, open * c * later);
         taken += c;
       }
@@ -160,11 +164,9 @@ void each_conception(std::span<const BuckOdds> bucks, double never,
   DoeOdds does = all_cycling();
   does.never = never;
   const ExposedDays stays = exposed_days(does, bucks, stays_of(exposures, until));
-  std::vector<double> per_heat;
-  for (const BuckOdds& buck : bucks) per_heat.push_back(for_does_that_can(buck.conception, never));
-  LitterDays litter(stays, seen_heats(exposures, until), use);
+  LitterDays litter(stays, seen_heats(bucks, never, exposures, until), use);
   for_each_fertility(bucks, met, [&](const std::vector<bool>& fertile, double chance) {
-    litter.say(per_heat, fertile, chance);
+    litter.say(fertile, chance);
   });
 }
 

@@ -70,29 +70,30 @@ std::optional<ExposureUsed> exposure_of(const Herd& herd, const Service& service
 struct LitterCase {
   std::vector<BuckOdds> bucks;
   std::vector<Animal> sire_of_buck;
-  std::vector<bool> semen_of_buck;
+  std::vector<bool> in_person;  ///< The conception of `bucks` is his own, not of his semen.
   std::vector<SireExposure> exposures;
 };
 
-/// A buck and his semen have chances of their own.
+/// A buck and his semen have chances of their own to settle, and one fertility.
 LitterCase case_of(const Herd& herd, const Offspring& offspring,
                    std::vector<ExposureUsed>& exposures) {
   LitterCase litter;
   for (ExposureUsed& used : exposures) {
     const bool semen = used.how == ServiceHow::semen;
-    std::size_t s = 0;
-    while (s < litter.bucks.size() &&
-           (litter.sire_of_buck[s] != used.sire || litter.semen_of_buck[s] != semen)) {
-      ++s;
-    }
-    if (s == litter.bucks.size()) {
-      litter.bucks.push_back(buck_odds_on(herd, offspring, used.sire, used.from, semen));
+    const BuckOdds odds = buck_odds_on(herd, offspring, used.sire, used.from, semen);
+    const auto place = std::find(litter.sire_of_buck.begin(), litter.sire_of_buck.end(), used.sire);
+    const auto s = static_cast<std::size_t>(place - litter.sire_of_buck.begin());
+    if (place == litter.sire_of_buck.end()) {
+      litter.bucks.push_back(odds);
       litter.sire_of_buck.push_back(used.sire);
-      litter.semen_of_buck.push_back(semen);
+      litter.in_person.push_back(!semen);
+    } else if (!semen && !litter.in_person[s]) {
+      litter.bucks[s].conception = odds.conception;
+      litter.in_person[s] = true;
     }
-    used.conception = litter.bucks[s].conception;
+    used.conception = semen ? odds.conception : litter.bucks[s].conception;
     used.infertile = litter.bucks[s].infertile;
-    litter.exposures.push_back({s, used.from, used.to, used.seen});
+    litter.exposures.push_back({s, used.from, used.to, used.seen, used.conception});
   }
   return litter;
 }
@@ -100,14 +101,7 @@ LitterCase case_of(const Herd& herd, const Offspring& offspring,
 void name_sires(const Herd& herd, const LitterCase& litter, const SireChances& chances,
                 WhoseKid& answer) {
   for (std::size_t s = 0; s < litter.bucks.size(); ++s) {
-    const Animal sire = litter.sire_of_buck[s];
-    const auto there = std::find_if(answer.sires.begin(), answer.sires.end(),
-                                    [&](const KidSire& k) { return k.sire == sire; });
-    if (there == answer.sires.end()) {
-      answer.sires.push_back({sire, chances.by_buck[s]});
-    } else {
-      there->probability += chances.by_buck[s];
-    }
+    answer.sires.push_back({litter.sire_of_buck[s], chances.by_buck[s]});
   }
   std::sort(answer.sires.begin(), answer.sires.end(), [&](const KidSire& a, const KidSire& b) {
     const long left = std::lround(a.probability * 1e6), right = std::lround(b.probability * 1e6);

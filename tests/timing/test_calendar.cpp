@@ -95,7 +95,7 @@ TEST_CASE("in kid: the service, a return not seen, a second one, then a check") 
         doctest::Approx(p * 0.05 / (p * 0.05 + (1 - p) * e1)).epsilon(1e-12));
 }
 
-TEST_CASE("after a stay the dates stand at the early end of a wider window") {
+TEST_CASE("after a stay: dry off by the early end of a wider window, vaccinate by the median") {
   Herd herd = with_service("2026-10-01", ServiceHow::pen, "2026-11-04");
   herd.as_of = date("2026-11-10").earliest();
   const CalendarEvent due = rows_of(herd, CalendarWhat::due).at(0);
@@ -105,9 +105,35 @@ TEST_CASE("after a stay the dates stand at the early end of a wider window") {
   CHECK(due.high - date("2026-10-01").earliest() >= 178);
   CHECK(due.high - date("2026-10-01").earliest() <= 180);
   CHECK(rows_of(herd, CalendarWhat::dry_off).at(0).date == due.low - 60);
-  CHECK(rows_of(herd, CalendarWhat::booster).at(0).date == due.low - 30);
+  CHECK(rows_of(herd, CalendarWhat::booster).at(0).date == due.date - 30);
   CHECK(due.in_kid.value() > 0.75);
   CHECK(due.in_kid.value() < 0.9067 * 0.97);
+}
+
+TEST_CASE("a check while the pen is still running: what came too late to show stays possible") {
+  Herd herd = with_service("2026-10-01", ServiceHow::pen);
+  const auto by = [&](std::string_view day) { return in_kid(herd, day); };
+  const double shown = by("2026-10-31"), today = by("2026-11-25");  // 20 days before the check
+  Herd checked = herd;
+  const auto check_says = [&](PregnancyResult result) {
+    checked.pregnancy_checks = {
+        {animal(herd, "Sorrel"), date("2026-11-20"), result, PregnancyHow::scan, {}, {}, {}}};
+    checked.as_of = date("2026-11-25").earliest();
+  };
+  check_says(PregnancyResult::in_kid);
+  const double found = shown * 0.99 + (1 - shown) * 0.02;
+  CHECK(in_kid(checked, "2026-11-25") ==
+        doctest::Approx((shown * 0.99 + (today - shown) * 0.02) / found).epsilon(1e-12));
+  CHECK(rows_of(checked, CalendarWhat::scan).empty());
+  CHECK(rows_of(checked, CalendarWhat::blood_test).empty());
+  check_says(PregnancyResult::empty);
+  const auto rows = rows_of(checked, CalendarWhat::found_empty);
+  REQUIRE(rows.size() == 1);
+  const double missed = shown * 0.01 + (1 - shown) * 0.98;
+  CHECK(rows[0].in_kid.value() ==
+        doctest::Approx((shown * 0.01 + (today - shown) * 0.98) / missed).epsilon(1e-12));
+  CHECK(to_text(rows[0].since) == "2026-11-20");
+  CHECK(rows_of(checked, CalendarWhat::due).empty());
 }
 
 TEST_CASE("a stay after a service seen: a later conception stays possible") {

@@ -29,7 +29,7 @@ Herd three_served() {
 }
 
 InfertileOdds of_alder(const Herd& herd) {
-  return infertile_odds(herd, animal(herd, "Alder"), 0.7, 0.05);
+  return infertile_odds(herd, Offspring(herd.pedigree), animal(herd, "Alder"), 0.7, 0.05);
 }
 
 }  // namespace
@@ -92,12 +92,35 @@ TEST_CASE("from the book: three does back in heat call the fallback, one doe in 
   CHECK_FALSE(odds.call_fallback);
 }
 
+TEST_CASE("two cycles later is back all the same: in heat, or served again by whomever") {
+  for (const bool by_service : {false, true}) {
+    Herd herd = three_served();
+    for (const char* doe : {"Sorrel", "Vetch", "Yarrow"}) {
+      if (by_service) {
+        herd.services.push_back({.doe = animal(herd, doe),
+                                 .sire = animal(herd, "Sorrel"),  // anybody else
+                                 .from = date("2026-09-12"),
+                                 .to = {},
+                                 .how = ServiceHow::seen,
+                                 .row = {}});
+      } else {
+        herd.heats.push_back({animal(herd, doe), date("2026-09-12"), {}});
+      }
+    }
+    const InfertileOdds odds = of_alder(herd);
+    CHECK(odds.returned == 3);
+    CHECK(std::abs(odds.probability - 0.660939) < 5.1e-7);  // check_buck_infertile.csv
+    CHECK(odds.call_fallback);
+  }
+}
+
 TEST_CASE("not seen back speaks for him, the more the surer a return would have been seen") {
   Herd herd = three_served();
-  const double e = 0.8 * 0.5;  // the return would fall into August
-  const double quiet = 0.7 + 0.3 * (1 - e);
+  // the returns would fall into August (half of the does cycle) and, day 42, into September
+  const double q = (1 - 0.8 * 0.5) * (1 - 0.8 * 0.85);
+  const double quiet = 0.7 + 0.3 * q;
   const double if_not = 0.95 * quiet * quiet * quiet;
-  const double if_so = 0.05 * (1 - e) * (1 - e) * (1 - e);
+  const double if_so = 0.05 * q * q * q;
   CHECK(of_alder(herd).probability == doctest::Approx(if_so / (if_so + if_not)).epsilon(1e-12));
   CHECK(of_alder(herd).returned == 0);
   for (Service& service : herd.services) service.from = date("2026-09-01");  // too early to tell

@@ -323,3 +323,57 @@ TEST_CASE("from the book: her services since the kidding before, a pen still run
   herd.animals.born[animal(herd, "kid").position] = date("2027");
   CHECK_FALSE(whose_kids(herd, offspring, kids).front().kidding_day.has_value());
 }
+
+namespace {
+
+/// Alder in person on 22 September, his semen on 14 October, Birch on 26 October; kidded 20 March.
+Herd semen_between() {
+  Herd herd = herd_of({{"Alder", "", "", Sex::buck, date("2020-03-01")},
+                       {"Birch", "", "", Sex::buck, date("2020-03-02")},
+                       {"Sorrel"},
+                       {"Kid", "", "Sorrel", Sex::doe, date("2027-03-20")}});
+  herd.as_of = date("2027-06-01").earliest();
+  herd.season.settle.infertile_unproven = 0.30;
+  const auto serve = [&](const char* sire, const char* day, ServiceHow how) {
+    herd.services.push_back({.doe = animal(herd, "Sorrel"),
+                             .sire = animal(herd, sire),
+                             .from = date(day),
+                             .to = {},
+                             .how = how,
+                             .row = {}});
+  };
+  serve("Alder", "2026-09-22", ServiceHow::seen);
+  serve("Alder", "2026-10-14", ServiceHow::semen);
+  serve("Birch", "2026-10-26", ServiceHow::seen);
+  return herd;
+}
+
+double chance_of(const Herd& herd, const char* sire) {
+  const Animal kid = animal(herd, "Kid");
+  const auto answers = whose_kids(herd, Offspring(herd.pedigree), {&kid, 1});
+  for (const KidSire& each : answers.at(0).sires) {
+    if (each.sire == animal(herd, sire)) return each.probability;
+  }
+  return -1.0;
+}
+
+}  // namespace
+
+// Values enumerated in Python over the states of the two bucks (with two states for Alder: .01105).
+TEST_CASE("a buck and his semen are one buck: infertile in both or in neither") {
+  const Herd herd = semen_between();
+  CHECK(chance_of(herd, "Alder") == doctest::Approx(0.003280822517629374).epsilon(1e-9));
+  CHECK(chance_of(herd, "Birch") == doctest::Approx(0.9916794148790429).epsilon(1e-9));
+}
+
+TEST_CASE("settled by his semen elsewhere: proven in person too") {
+  Herd herd = semen_between();
+  SireOffer offer;
+  offer.sire = animal(herd, "Alder");
+  offer.terms = Terms::semen;
+  offer.served = 24;
+  offer.settled = 20;
+  herd.sires.push_back(offer);
+  CHECK(chance_of(herd, "Alder") == doctest::Approx(0.04399857713919709).epsilon(1e-9));
+  CHECK(buck_odds_on(herd, Offspring(herd.pedigree), offer.sire, day0, false).infertile == 0.02);
+}

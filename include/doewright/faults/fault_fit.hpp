@@ -100,6 +100,13 @@ class DOEWRIGHT_EXPORT FaultFit {
   Grid<KidRisk> kids(std::span<const Animal> sires, std::span<const Animal> does,
                      std::span<const double> litter, const Run& run = {}) const;
 
+  /// Is nothing known of a sire that is not known of any buck of his breed? `risk` is his with any doe,
+  /// by kids(); `inbreeding` his F. One locus: his chance of carrying is a founder's (with that F) within
+  /// 2 % of it and the sampler's error. Many genes: evidence has moved his liability by less than a
+  /// twentieth of its spread, and narrowed it by less than 2 %. Not a statement on looks: kin far away may
+  /// have been looked at, and tell next to nothing, or much.
+  bool as_any_buck(Animal sire, double inbreeding, const KidRisk& risk) const;
+
   /// Locus: what a kid of parents with known copies is. Empty: a threshold fault.
   std::optional<KidOfCopies> of_copies() const;
 

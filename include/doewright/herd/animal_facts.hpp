@@ -2,6 +2,7 @@
 #pragma once
 /// What is written down of each animal beside its parents, as columns.
 #include <cstdint>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -56,6 +57,9 @@ struct AnimalFacts {
   std::vector<bool> gone;  ///< `left` or `left_why` is filled: no longer in anybody's herd.
   std::vector<PartialDate> left;
   std::vector<LeftWhy> left_why;
+  /// Positions of animals of which it does not count that they lived or died young, so far as lethal
+  /// faults go: set aside, because it contradicts other records.
+  std::set<std::uint32_t> survival_set_aside;
 
   std::vector<std::string> breed_names;              ///< As first written; compared without case.
   std::vector<std::vector<BreedShare>> breed_mixes;  ///< [0] is empty: not recorded.

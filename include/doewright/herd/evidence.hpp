@@ -82,6 +82,8 @@ struct FaultEvidence {
   /// kid_counts of which it is the sire or the dam, word seen or blank (animals = examined).
   LookCount elsewhere_seen;
   LookCount elsewhere_told;  ///< kid_counts, an owner's word.
+  /// Gene tests of its kids, and of its sibs: examined = tested, found = with one copy at least.
+  LookCount kids_tested, sibs_tested;
 };
 
 /// Looks up examinations and counts once for the whole book; then any animal is cheap to ask.
@@ -99,6 +101,7 @@ class DOEWRIGHT_EXPORT EvidenceIndex {
  private:
   void add_signs_elsewhere(Animal animal, FaultIndex fault, std::vector<Sign>& signs) const;
   void add(Animal animal, FaultIndex fault, LookCount& count) const;
+  void add_test(Animal animal, FaultIndex fault, LookCount& count) const;
 
   const Herd* herd_;
   Offspring offspring_;

@@ -42,8 +42,9 @@ DOEWRIGHT_EXPORT std::vector<Problem> contradictions(const Herd& herd,
 DOEWRIGHT_EXPORT std::vector<Problem> rough_evidence(const Herd& herd,
                                                      const std::vector<FaultFit>& faults);
 
-/// Reads the records of every contradiction as unknown: looks, tests and counts are removed, horns and
-/// the sign of an intersex blanked. False: nothing could be taken out (a parent would have to be wrong).
+/// Reads the records of every contradiction as unknown: looks, tests and counts are removed, horns, the
+/// sign of an intersex and the numbers of a kidding blanked, survival does not count for lethal faults.
+/// False: nothing could be taken out (a parent would have to be wrong).
 DOEWRIGHT_EXPORT bool take_out_contradictions(Herd& herd, const std::vector<FaultFit>& faults);
 
 /// The contradictions alone, for a check of the book: no kinship, no threshold faults. Owners' words

@@ -123,6 +123,9 @@ struct SireAccount {
   InfertileOdds infertile;
   std::vector<Paper> papers;  ///< Empty where papers_needed is false.
   std::vector<FaultEvidence> faults;  ///< One for each of PairingTable::faults.
+  /// One for each of them: nothing is known of him that is not known of any buck of his breed
+  /// (FaultFit::as_any_buck). Empty without does.
+  std::vector<bool> as_any_buck;
   std::vector<Reason> questions;  ///< The questions that would change the answer most; at most two.
 };
 

@@ -53,7 +53,8 @@ inline constexpr std::string_view fault_told =
 inline constexpr std::string_view fault_carrier = "fault.carrier";  ///< gene test: + {copies}
 inline constexpr std::string_view fault_risk =
     "fault.risk";  ///< animals {sire, doe}; + {chance, low, high, 1 lethal, his kids found, looked at,
-                   ///< 1 he has it, 1 she has it, 1 her dam has it, 1 his dam has it}
+                   ///< 1 he has it, 1 she has it, 1 her dam has it, 1 his dam has it, 1 nothing is known
+                   ///< of him, chance that he carries it where that is no founder's and not tested}
 inline constexpr std::string_view fault_any_buck =
     "fault.any-buck";  ///< nothing known of him: + {chance, low, high}
 inline constexpr std::string_view fault_lethal =

@@ -45,7 +45,7 @@ struct Preamble {
 };
 
 /// Which defaults of season.toml a command used: those of its keys that the keeper did not set.
-enum class InputsOf : std::uint8_t { none, kin, rank, timing, fitness };
+enum class InputsOf : std::uint8_t { none, kin, rank, timing, fitness, faults };
 DOEWRIGHT_EXPORT std::vector<Input> defaults_used(const Season& season, InputsOf command);
 
 /// At most this many complaints of one code and file are printed, then "and N more".

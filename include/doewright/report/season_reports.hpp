@@ -37,14 +37,16 @@ struct EarlierPlan {
   std::vector<Doe> does;
   std::vector<std::string> hired;
   double cost = 0.0;
+  std::optional<double> objective;  ///< Worth of that plan, money; empty if the file has none.
 };
 
 /// Reads back what report_plan() wrote as JSON.
 /// \throws UsageError  it is not JSON, or not a doewright.plan/1.
 DOEWRIGHT_EXPORT EarlierPlan read_earlier_plan(std::string_view text);
 
-/// `plan`. With `since` the text shows only the does whose place changed, and JSON adds `changes`;
-/// a page says them first; CSV stays whole. `dates` are of the same plan: JSON and the page have
+/// `plan`. With `since` the text says what was written down since (services, returns, checks,
+/// kiddings) and shows only the does whose place changed, and JSON adds `changes`; a page says them
+/// first; CSV stays whole. `dates` are of the same plan: JSON and the page have
 /// them. `worth`: what could be found out first; CSV leaves it out.
 DOEWRIGHT_EXPORT void report_plan(Sink& out, Format format, const Preamble& preamble,
                                   const Herd& herd, const PairingTable& table,

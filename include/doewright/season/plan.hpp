@@ -71,7 +71,8 @@ struct PlannedSire {
   std::size_t sire = 0;
   std::size_t does = 0;
   double hire_cost = 0.0, doe_costs = 0.0;  ///< doe_costs: of all his does together.
-  /// The chance that not one of his does settles (he is infertile, or bad luck), 0..1.
+  /// Chance that not one of his does settles (infertile, or bad luck), 0..1; 0: one is found in
+  /// kid.
   double all_open_probability = 0.0;
   /// What that would cost against the values of the plan: sum of value - (open_value - doe_cost).
   double all_open_loss = 0.0;
@@ -142,7 +143,7 @@ struct SeasonPlan {
   std::vector<OpenDoe> open;
   std::vector<PlanChoice> alternatives;  ///< Each uses another set of sires; best first.
   std::optional<PlanChoice> one_fewer;   ///< With one sire fewer, where the plan uses two or more.
-  /// The whole season hangs on one sire that is unproven: hired.front() of two does or more.
+  /// All hangs on one unproven sire: hired.front(), of two does or more, none found in kid.
   bool on_one_unproven = false;
   std::optional<PlanChoice> with_two;  ///< Then: the best plan found that uses two sires or more.
   std::vector<LimitCost> limit_costs;

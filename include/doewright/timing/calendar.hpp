@@ -26,10 +26,11 @@ enum class CalendarWhat : std::uint8_t {
   scan,            ///< Day 60; after a stay 45 days after its last day.
   dry_off,         ///< Day 90; after a stay 60 days before the 5 % point.
   feed_up,         ///< Day 100; after a stay 50 days before the 5 % point.
-  booster,     ///< Day 120; after a stay 30 days before the 5 % point. The label and the vet win.
+  booster,     ///< Day 120; after a stay 30 days before the median. The label and the vet win.
   watch_from,  ///< 5 % point of kidding.
   due,         ///< 5 % to 95 %, the median between.
-  query        ///< Mean + 7 days: if she has not kidded, ask.
+  query,       ///< Mean + 7 days: if she has not kidded, ask.
+  found_empty  ///< As of today; `since` is the check: test her again or put her back.
 };
 
 /// Stable word: "return-heat", "dry-off".
@@ -54,9 +55,12 @@ struct CalendarEvent {
 /// Does with a service in the last 200 days and no kidding since are counted from their last
 /// service seen, or from the stays after it, a pen without a last day up to as-of. Other does put
 /// forward get heats (three cycles on from a heat seen in the last 63 days, 5-95 % points of
-/// N(21k, 1.5 sqrt k)) and the service window. in_kid: stands_in_kid(). Sires on offer with terms own or hired: buck in, buck out, isolation
-/// counted back. Source of the days: facts of the trade as named at CalendarWhat; common practice
-/// where not.
+/// N(21k, 1.5 sqrt k)) and the service window. in_kid: stands_in_kid(). A doe found empty
+/// (StandsInKid::found_empty(): her last clear check says so, and she is in kid with a chance under
+/// .5) has one row, found_empty, and nothing is due of her. One found in kid is not watched for
+/// returns and not tested again; she is scanned where the check was no scan. Sires on offer with
+/// terms own or hired: buck in, buck out, isolation counted back. Source of the days: facts of the
+/// trade as named at CalendarWhat; common practice where not.
 DOEWRIGHT_EXPORT std::vector<CalendarEvent> calendar(const Herd& herd, const Offspring& offspring);
 
 }  // namespace doewright

@@ -3,7 +3,9 @@
 /// What is seen after service, and what it says: is she in kid, is he a dud. Chances, no diagnosis.
 #include <cstdint>
 #include <optional>
+#include <vector>
 
+#include <doewright/core/animal.hpp>
 #include <doewright/core/date.hpp>
 #include <doewright/export.hpp>
 #include <doewright/herd/herd.hpp>
@@ -36,37 +38,71 @@ struct StandsInKid {
   /// so, seen back since, or tested since.
   std::optional<Date> quiet_on;
   double cycling = 1.0;
+  /// The last clear check, 20 days or more after the first day on which she may have conceived: it
+  /// tells of these services, of the last days of a long stay perhaps not yet.
+  std::optional<PregnancyCheck> check;
+  bool with_buck = false;  ///< A pen of hers is still running as of today.
+
+  /// That check found her empty, and under even chances (.5) she is in kid all the same: by an
+  /// error of the check, or by a buck she has been with since.
+  DOEWRIGHT_EXPORT bool found_empty() const noexcept;
+  /// That check found her in kid, and the chance that she is is even or more.
+  DOEWRIGHT_EXPORT bool found_in_kid() const noexcept;
 };
 
 /// Empty: no service in the last 200 days, or she has kidded since.
 ///
+/// A check (check_odds()) says how she was on its day: a conception 20 days before it or earlier
+/// shows, a later one reads as if she were open. So a check counts while a pen is still running,
+/// and what she may conceive after an empty one is as likely as she was open then. Where the last
+/// day of her services is 20 days back, that is after_check().
+///
 /// No return seen: 24 and 45 days after a service seen, or after the last day of a stay with a buck
-/// if none was seen, after_no_return() with heat_noticed times the share of does cycling then; after
-/// a stay the mean share over the days of that cycle. That the doe still open is likelier one that
-/// does not cycle at all is not in it.
+/// if none was seen, after_no_return() with heat_noticed times the share of does cycling then;
+/// after a stay the mean share over the days of that cycle. That the doe still open is likelier one
+/// that does not cycle at all is not in it.
 DOEWRIGHT_EXPORT std::optional<StandsInKid> stands_in_kid(const Herd& herd,
                                                           const Offspring& offspring, Animal doe);
 
 /// Does served by a buck this season, and the chance that he is infertile.
 struct InfertileOdds {
-  std::uint32_t served = 0;    ///< Does served long enough ago that a return could have been seen.
+  std::uint32_t served = 0;    ///< Does of which something can be told: in kid, back, or not seen back.
   std::uint32_t returned = 0;  ///< Of them: back in heat, served again, or found empty.
   double probability = 0.0;    ///< He is infertile, 0..1.
   bool call_fallback = false;  ///< probability above .5: call the fallback buck now.
+  std::vector<Animal> proved_in_kid;  ///< Does proved in kid to him: with one of them he is no dud.
 };
 
 /// f / (f + (1-f) (1-c)^k): k does served and all of them back. \pre 0 <= f, c <= 1.
 DOEWRIGHT_EXPORT double infertile_if_all_returned(double infertile, double conception, unsigned k);
 
-/// From services.csv: his services of the last 150 days before as-of (no kids of them can be
-/// there), one judged a doe: her last by him that is at least 24 days old.
+/// From services.csv: does with a day with him in the last 200, each since her kidding before. Bayes'
+/// rule over the does: f, times what was seen of each if he settles nobody, against 1 - f, times the
+/// same if he settles c a heat. What all does share is left to f; does that never settle (b) are
+/// averaged over doe by doe, c' = min(1, c / (1 - b)) for the others:
 ///
-/// Returned: a heat or another service 5 to 30 days after it, or a check that found her empty;
-/// settled: a check in kid at least 20 days after it, which nobody infertile brings about; else not
-/// seen back, as likely as 1 - e if he is infertile and c + (1-c)(1-e) if not, e = heat_noticed
-/// times the share cycling 21 days later. Stays longer than a day are not judged: no heat is known.
+/// in kid     a check in kid 20 days after it or later where he alone served her last heat (or was
+///            there in the stays since); a kidding, by the sire recorded, else 140 to 160 days after
+///            his days and no other buck's. Wins over heats seen: some does in kid stand again.
+///            An infertile buck cannot have done it: probability 0.
+/// a return   a heat seen, or a service by any buck, 5 days after a heat he served or later (one
+///            cycle or several: that those between went by unseen is as likely either way): that
+///            heat failed, 1 - c'. With one failed heat a doe this is infertile_if_all_returned().
+/// a stay     a heat seen (or served by anyone) on day t, in it or after it: his heats on t - 21,
+///            t - 42 ... in the stay failed, product of (1 - c') over them, as f of conception_days()
+///            (settling.hpp) has it, does that do not cycle on those days counted in. None of these
+///            days in the stay, as in its first cycle: nothing is told by it.
+/// empty      a check that found her empty: 1 - the chance that he had settled her by 20 days before
+///            it, from the last heat seen on: c' of a heat he served and h(t) of whose_kid() in the
+///            stay after it; the sum of conception_days() over a stay of which no heat was seen.
+/// not back   24 days after her last day with him: q if she is open, q = 1 - e_1, from day 45
+///            (1 - e_1)(1 - e_2), e_j as in stands_in_kid(). Later than 150 days after nothing is
+///            told by it. Under 24 days, and in a running stay: not judged yet.
+///
+/// A heat or a day that another buck shared: c' over their number, the other's part not counted.
+/// `returned` is of the last that can be judged. Checks count as right.
 /// \param conception  His chance per heat; \param infertile  the chance before anything was seen.
-DOEWRIGHT_EXPORT InfertileOdds infertile_odds(const Herd& herd, Animal sire, double conception,
-                                              double infertile);
+DOEWRIGHT_EXPORT InfertileOdds infertile_odds(const Herd& herd, const Offspring& offspring,
+                                              Animal sire, double conception, double infertile);
 
 }  // namespace doewright

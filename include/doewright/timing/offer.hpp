@@ -38,7 +38,7 @@ DOEWRIGHT_EXPORT std::optional<int> sire_months(const Herd& herd, const SireOffe
 DOEWRIGHT_EXPORT std::optional<std::uint32_t> most_does(const Herd& herd, const SireOffer& offer);
 
 /// Proven: a kid in the book (his as sire, as one of its possible sires, or a kidding with him as
-/// sire), or settled >= 1 elsewhere.
+/// sire), or settled >= 1 elsewhere, on whatever terms he or his semen is listed.
 DOEWRIGHT_EXPORT bool is_proven(const Herd& herd, const Offspring& offspring,
                                 const SireOffer& offer);
 

@@ -19,6 +19,7 @@ struct SireExposure {
   std::size_t buck = 0;  ///< Index into the list of bucks given beside.
   Date from, to;         ///< Seen: from is the day, to is not looked at.
   bool seen = false;
+  std::optional<double> conception = {};  ///< Of a service seen, where it is not the buck's: semen.
 };
 
 /// Chances of the bucks, in their order; with `unrecorded` they sum to 1.
@@ -27,7 +28,8 @@ struct SireChances {
   double unrecorded = 1.0;  ///< A service nobody wrote down.
 };
 
-/// The chances of the sires of a litter born on day `kidded`, infertile bucks averaged over.
+/// The chances of the sires of a litter born on day `kidded`, infertile bucks averaged over: one
+/// state a buck, in all that he served and in his semen.
 ///
 /// Weight of buck s = sum over days t of f_s(t) g(kidded - t), g = gestation_chance(). Services
 /// seen within 2 days of the first of them are one heat (its bucks share it), each buck on his own
