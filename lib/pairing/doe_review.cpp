@@ -4,6 +4,8 @@
 #include <algorithm>
 
 #include <doewright/herd/evidence.hpp>
+#include <doewright/timing/in_kid.hpp>
+#include <doewright/timing/offer.hpp>
 
 namespace doewright {
 
@@ -12,12 +14,15 @@ namespace {
 constexpr int season_days = 200;         // longer ago than any gestation: another season
 constexpr int raising_days = 90;         // kids are weaned by then (common practice, no source)
 constexpr int check_tells_after = 20;    // days from service: earlier a check says little
+constexpr double failed_below = 0.05;    // chance to be in kid (assumed)
 constexpr double herd_counts_for = 5.0;  // kiddings
 constexpr int kidding_follows = 120;     // days after a service at the least
 
 Date last_day(const Herd& herd, const Service& service) {
   if (service.to.known()) return service.to.latest();
-  if (service.how == ServiceHow::pen) return herd.as_of;
+  if (service.how == ServiceHow::pen) {
+    return std::max(service.from.latest(), day_he_left(herd, service.sire).value_or(herd.as_of));
+  }
   return service.from.latest();
 }
 
@@ -28,6 +33,18 @@ bool found_empty(const Herd& herd, const Service& service) {
         return check.doe == service.doe && check.date.known() &&
                check.result == PregnancyResult::empty && check.date.earliest() >= telling;
       });
+}
+
+/// Back in heat since, and next to no chance left that she is in kid of it.
+bool has_failed(const Herd& herd, const Offspring& offspring, const Service& service) {
+  const Date last = last_day(herd, service);
+  const bool back = std::any_of(herd.heats.begin(), herd.heats.end(), [&](const Heat& heat) {
+    return heat.doe == service.doe && heat.date.to_the_day() && heat.date.earliest() > last &&
+           heat.date.earliest() <= herd.as_of;
+  });
+  if (!back) return false;
+  const std::optional<StandsInKid> stands = stands_in_kid(herd, offspring, service.doe);
+  return stands && stands->probability < failed_below;
 }
 
 DoeRecord record_of(const Herd& herd, Animal doe, std::optional<double> herd_mean) {
@@ -100,7 +117,8 @@ std::optional<Service> served_this_season(const Herd& herd, const Offspring& off
     if (!begun || !this_season || found_empty(herd, service)) continue;
     if (latest == nullptr || service.from.earliest() >= latest->from.earliest()) latest = &service;
   }
-  return latest == nullptr ? std::nullopt : std::optional<Service>(*latest);
+  if (latest == nullptr || has_failed(herd, offspring, *latest)) return std::nullopt;
+  return *latest;
 }
 
 DoesReview review_does(const Herd& herd, const Offspring& offspring) {

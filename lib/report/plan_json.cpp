@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "json_writer.hpp"
+#include "plan_gaps.hpp"
 #include "plan_since.hpp"
 #include "plan_words.hpp"
 #include "plan_worth.hpp"
@@ -202,11 +203,16 @@ void write_around(JsonWriter& json, const Herd& herd, const PairingTable& table,
   for (const PriceCall& call : plan.price_calls) {
     json.begin_object();
     json.field("price", call.price);
+    json.key("prices");
+    json.begin_list();
+    for (const std::string& price : call.prices) json.value(price);
+    json.end_list();
     json.field("factor", call.factor);
     field_sires(json, "hired", herd, table, call.hired);
     json.end_object();
   }
   json.end_list();
+  write_gaps(json, herd, plan.gaps);
   json.field("feasible", plan.choice.feasible);
   json.key("in_the_way");
   json.begin_list();

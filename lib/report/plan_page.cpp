@@ -15,6 +15,7 @@
 #include "html_page.hpp"
 #include "pedigree_forms.hpp"
 #include "plan_begun.hpp"
+#include "plan_gaps.hpp"
 #include "plan_since.hpp"
 #include "plan_words.hpp"
 #include "plan_worth.hpp"
@@ -61,7 +62,7 @@ std::string first_upper(std::string text) {
 /// Pairs that the plan puts together although they are to be avoided, each with its reason.
 void avoided_pairs(const DoorPlan& p, std::vector<std::string>& said) {
   for (const PlannedPair& pair : p.plan.pairings) {
-    if (account_of(p.table, pair).verdict != Verdict::avoid) continue;
+    if (!is_avoided(p.table, p.plan, pair)) continue;
     std::string text =
         fmt::format("{} with {} is to be avoided and stands all the same: {}", p.doe(pair.doe),
                     p.sire(pair.sire), pair_words(p.herd, p.table, p.plan, pair));
@@ -114,6 +115,7 @@ void mind_first(HtmlWriter& html, const Preamble& preamble, const DoorPlan& p,
   avoided_pairs(p, said);
   add(one_unproven_words(p.herd, p.table, p.plan));
   add(close_words(p));
+  for (const std::string& gap : gap_words(p.herd, p.plan.gaps)) add(gap);
   if (said.empty()) return;
   const auto box = html.in("section", {{"class", "ask long"}});
   html.element("h2", "Mind first");

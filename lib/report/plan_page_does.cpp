@@ -121,15 +121,21 @@ void pair_row(HtmlWriter& html, const DoorPlan& p, const PlannedPair& pair, Door
   table.cell("served on", served_day(p, pair), "by-hand");
 }
 
-void left_open(HtmlWriter& html, const DoorPlan& p) {
-  if (p.plan.open.empty()) return;
-  const auto section = html.in("section", {{"class", "long"}});
-  html.element("h2", "Left open");
+void open_does(HtmlWriter& html, const DoorPlan& p, std::string_view title, bool served) {
   std::vector<std::vector<std::string>> rows;
   for (const OpenDoe& open : p.plan.open) {
+    if (served_beyond_limits(p.plan, open) != served) continue;
     rows.push_back({p.doe(open.doe), open_words(p.herd, p.table, p.plan, open)});
   }
+  if (rows.empty()) return;
+  const auto section = html.in("section", {{"class", "long"}});
+  html.element("h2", title);
   html_table(html, "", {"doe", "why"}, rows);
+}
+
+void left_open(HtmlWriter& html, const DoorPlan& p) {
+  open_does(html, p, "Served already, beyond your limits", true);
+  open_does(html, p, "Left open", false);
 }
 
 void other_plans(HtmlWriter& html, const DoorPlan& p) {
@@ -202,12 +208,13 @@ void door_pairs(HtmlWriter& html, const DoorPlan& p) {
       "p", {{"class", "small t-soft"}},
       fmt::format(
           "Worth: {} a doe this season, hire not taken off. Inbreeding: of a kid, to count "
-          "on. Settles: in 100{}. If he fails: whom to call when she comes back in heat. Level "
+          "on. Settles: in 100{}. {} Level "
           "with: no real difference, take either. A dashed edge is caution, a striped one "
           "avoid.",
           printable(p.herd.season.currency),
           season_begun(p) ? " by the end of his stay; of a doe served already, in kid as of today"
-                          : ""));
+                          : "",
+          fallback_legend()));
 }
 
 void door_rest(HtmlWriter& html, const DoorPlan& p) {

@@ -56,26 +56,31 @@ std::string first_words(const PlanView& p) {
 }
 
 std::string overruled_words(const PlanView& p) {
-  std::vector<std::string> does;
+  std::vector<std::string> served, open;
   for (std::size_t d = 0; d < p.table.does.size(); ++d) {
-    if (p.plan.question.standing[d] == DoeStanding::overruled) does.push_back(p.doe(d));
+    if (p.plan.question.standing[d] != DoeStanding::overruled) continue;
+    (p.plan.choice.sire_of_doe[d] ? served : open).push_back(p.doe(d));
   }
-  if (does.empty()) return {};
-  return fmt::format(
-      " For {} every sire on offer is to be avoided; the plan uses the least bad all the same.",
-      listed_words(does));
+  const auto said = [](const std::vector<std::string>& does, std::string_view what) {
+    return does.empty() ? std::string()
+                        : fmt::format(" For {} every sire on offer is to be avoided; {}.",
+                                      listed_words(does), what);
+  };
+  return said(served, "the plan uses the least bad all the same") +
+         said(open, open.size() == 1 ? "she stays open" : "they stay open");
 }
 
 std::string limits_words(const PlanView& p) {
   std::string text;
   if (!p.plan.choice.feasible) {
     std::vector<std::string> ways;
-    for (const PlanLimit limit : p.plan.choice.in_the_way)
-      ways.push_back(limit_words(p.herd, limit));
-    text += " No plan keeps to all that you ask; this is the least bad.";
-    if (!ways.empty()) {
-      text += fmt::format(" It would do to give up {}.", listed_words(ways, "or"));
+    for (const PlanLimit limit : p.plan.choice.in_the_way) {
+      ways.push_back(limit == PlanLimit::locked ? "the sires you have set for does"
+                                                : limit_words(p.herd, limit));
     }
+    text += " No plan keeps to all that you ask; this is the least bad.";
+    text += ways.empty() ? " To give up one of your limits alone would not do."
+                         : fmt::format(" It would do to give up {}.", listed_words(ways, "or"));
   }
   if (!p.plan.choice.proven_optimal) {
     text += fmt::format(" The best found: another could be better by {} at most.",
@@ -200,6 +205,12 @@ bool has_served(const PlanView& p, Animal sire) {
   });
 }
 
+std::string_view fallback_legend() {
+  return "If he fails: whom to call when she comes back in heat (21 days after his first day with "
+         "her, or later): the most worth of those who can still serve her, a hire of his own taken "
+         "off; your limits not counted. Nobody: none that she may go to is on offer then.";
+}
+
 std::string crowded_words(const PlanView& p, std::size_t sire) {
   const std::size_t does = new_does(p, sire);
   const bool stays = p.plan.question.problem.sires[sire].needs_pen;
@@ -262,9 +273,8 @@ std::string close_words(const PlanView& p) {
   if (does.empty()) return {};
   constexpr std::size_t most_named = 6;
   return fmt::format(
-      "Too close to call at these prices for {}: half or double of a default would put another "
-      "sire "
-      "first. Set {}.",
+      "Too close to call at these prices for {}: half or double of a default, or of several at once, "
+      "would put another sire first. Set {}.",
       does.size() > most_named ? fmt::format("{} of {} does", does.size(), p.table.does.size())
                                : listed_words(does),
       listed_words(prices));

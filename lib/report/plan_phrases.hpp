@@ -2,6 +2,7 @@
 #pragma once
 /// Phrases of a plan that its text and its page share; safe to print.
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include <doewright/report/season_reports.hpp>
@@ -24,7 +25,8 @@ std::string count_words(std::size_t does);  ///< "1 doe"
 /// "Use Alder for 8 does and Larch for 4: that costs 358 EUR, and the season is then worth 1905
 /// EUR." Once the season has begun: begun_first() and begun_rest().
 std::string first_words(const PlanView& p);
-/// Does for whom every sire is to be avoided; begins with a blank, or nothing.
+/// Does for whom every sire is to be avoided, and what the plan does about it; begins with a blank,
+/// or nothing.
 std::string overruled_words(const PlanView& p);
 /// No plan keeps to the limits, or no proof; begins with a blank, or nothing.
 std::string limits_words(const PlanView& p);
@@ -66,6 +68,8 @@ std::string settles_words(const PlanView& p, const PlannedPair& pair);
 /// Whom to call when she comes back; "-": she was found in kid.
 std::string fallback_words(const PlanView& p, const PlannedPair& pair, std::string_view nobody);
 
+/// What the column "if he fails" means.
+std::string_view fallback_legend();
 /// "set by you", "served", "overruled", "= Alder" (no real difference), or nothing.
 std::string note_of(const PlanView& p, const PlannedPair& pair);
 /// What the least bad costs, and what would be better; begins with "; ", or nothing.

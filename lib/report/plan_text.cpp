@@ -9,6 +9,7 @@
 
 #include "page.hpp"
 #include "plan_begun.hpp"
+#include "plan_gaps.hpp"
 #include "plan_phrases.hpp"
 #include "plan_since.hpp"
 #include "plan_words.hpp"
@@ -61,7 +62,7 @@ std::vector<std::string> row_of(const PlanPage& p, const PlannedPair& pair) {
           fixed(account.money->value, 0),
           percent(account.kid_inbreeding.used, 1),
           settles_words(p, pair),
-          fallback_words(p, pair, "-"),
+          fallback_words(p, pair, "nobody"),
           note_of(p, pair)};
 }
 
@@ -99,6 +100,12 @@ void say_why(const PlanPage& p, const std::vector<const PlannedPair*>& pairs) {
   }
 }
 
+void say_gaps(const PlanPage& p) {
+  if (p.plan.gaps.empty()) return;
+  p.page.heading("One buck after another");
+  for (const std::string& said : gap_words(p.herd, p.plan.gaps)) p.page.paragraph(said, 2, 4);
+}
+
 void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
   std::vector<std::vector<std::string>> rows;
   std::vector<const PlannedPair*> shown;
@@ -120,24 +127,25 @@ void say_pairs(const PlanPage& p, const std::vector<PlanChange>* only) {
                 {"", Align::left, 11}},
                rows);
   p.page.paragraph(fmt::format(
-      "Worth: {} a doe this season, hire not taken off. F: inbreeding of a kid to "
-      "count on. Settles: "
-      "in 100{}. If he fails: whom to call when she comes back in heat, his hire and your "
-      "limits not counted. * with caution or overruled, = no real difference.",
+      "Worth: {} a doe this season, hire not taken off. F: inbreeding of a kid to count on. Settles: "
+      "in 100{}. {} * with caution or overruled, = no real difference.",
       printable(p.herd.season.currency),
       season_begun(p) ? " by the end of his stay; of a doe served already, in kid as of today"
-                      : ""));
+                      : "",
+      fallback_legend()));
   say_why(p, shown);
 }
 
-void say_open(const PlanPage& p, const std::vector<PlanChange>* only) {
+void say_open(const PlanPage& p, const std::vector<PlanChange>* only, std::string_view title,
+              bool served) {
   std::vector<std::pair<std::string, std::vector<std::string>>> said;
   for (const OpenDoe& open : p.plan.open) {
     if (!is_among(only, p.herd.ids[p.table.does[open.doe].doe.doe])) continue;
+    if (served_beyond_limits(p.plan, open) != served) continue;
     say_together(said, open_words(p.herd, p.table, p.plan, open), p.doe(open.doe));
   }
   if (said.empty()) return;
-  p.page.heading("Left open");
+  p.page.heading(title);
   for (const auto& [text, does] : said) {
     if (does.size() == 1) {
       p.page.labelled("  " + cut_to_width(does.front(), 12), 16, text);
@@ -233,7 +241,9 @@ void plan_as_text(Sink& out, const Preamble& preamble, const Herd& herd, const P
   const std::vector<PlanChange>* only = since != nullptr ? &changes : nullptr;
   if (since == nullptr) say_bucks(p);
   say_pairs(p, only);
-  say_open(p, only);
+  say_open(p, only, "Served already, beyond your limits", true);
+  say_open(p, only, "Left open", false);
+  say_gaps(p);
   if (since == nullptr) say_kiddings(p, dates);
   if (since == nullptr) {
     say_others(p);

@@ -75,6 +75,20 @@ std::string stands_words(const Herd& herd, const PlannedPair& pair) {
   return text;
 }
 
+/// No doe has a place, and some have a sire set for them.
+std::string no_place_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan) {
+  std::vector<std::string> does;
+  for (const std::size_t d : plan.choice.unserved) {
+    does.push_back(short_name(herd, table.does[d].doe.doe));
+  }
+  constexpr std::size_t most_named = 6;
+  return fmt::format("Leave every doe open: within your limits there is no place for {}.",
+                     does.size() > most_named
+                         ? fmt::format("the sires set for {} does", does.size())
+                         : fmt::format("the {} set for {}", does.size() == 1 ? "sire" : "sires",
+                                       listed_words(does)));
+}
+
 /// "; the days of Larch and Sedge are over".
 std::string over_words(const Herd& herd, const PairingTable& table) {
   std::vector<std::size_t> over;
@@ -141,7 +155,7 @@ std::string why_open(const Herd& herd, const PairingTable& table, const SeasonPl
           "for; best for her: {}",
           name_of(herd, table, *open.best));
     case OpenWhy::no_plan:
-      if (plan.question.served[open.doe]) {
+      if (served_beyond_limits(plan, open)) {
         return served_words(herd, *plan.question.served[open.doe]) +
                ", but your limits leave him no place in this plan: raise them, for he is in use";
       }
@@ -155,16 +169,18 @@ std::string why_open(const Herd& herd, const PairingTable& table, const SeasonPl
 std::string why_to_him(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                        const PlannedPair& pair) {
   const PairingAccount& account = account_of(table, pair);
+  const bool served = plan.question.standing[pair.doe] == DoeStanding::served;
   std::string first;
   for (const Reason& reason : account.reasons) {
     first = printable(sentence(herd, reason));
+    if (served && reason.code == "rule.sire-gone") continue;  // he was there then
     if (reason.code != "doe.locked") break;  // said already
   }
   switch (plan.question.standing[pair.doe]) {
     case DoeStanding::served:
       return served_words(herd, *plan.question.served[pair.doe]) + stands_words(herd, pair) +
              others_words(herd, *plan.question.served[pair.doe]) +
-             (account.verdict == Verdict::avoid ? "; to be avoided, but done: " + first : std::string());
+             (is_avoided(table, plan, pair) ? "; to be avoided, but done: " + first : std::string());
     case DoeStanding::locked: {
       std::string text = "you have set him for her yourself";
       if (account.verdict == Verdict::avoid) text += ", overruled: " + first;
@@ -183,6 +199,20 @@ std::string open_words(const Herd& herd, const PairingTable& table, const Season
                        const OpenDoe& open) {
   return before_words(herd, table, open) + why_open(herd, table, plan, open) +
          mind_her(herd, table.does[open.doe], true);
+}
+
+bool served_beyond_limits(const SeasonPlan& plan, const OpenDoe& open) {
+  return open.why == OpenWhy::no_plan && plan.question.standing[open.doe] == DoeStanding::served;
+}
+
+bool is_avoided(const PairingTable& table, const SeasonPlan& plan, const PlannedPair& pair) {
+  const PairingAccount& account = account_of(table, pair);
+  if (account.verdict != Verdict::avoid) return false;
+  const auto hits = std::count_if(account.rules.begin(), account.rules.end(), [](const RuleHit& hit) {
+    return hit.verdict == Verdict::avoid;
+  });
+  const bool served = plan.question.standing[pair.doe] == DoeStanding::served;
+  return !served || !table.sires[pair.sire].gone || hits > 1;
 }
 
 std::string pair_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
@@ -205,16 +235,20 @@ std::string better_words(const PairingAccount& pair) {
 std::string price_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan) {
   if (plan.price_calls.empty()) return {};
   std::vector<std::string> prices;
+  const bool single = plan.price_calls.front().price != all_default_prices;
   for (const PriceCall& call : plan.price_calls) {
-    if (std::find(prices.begin(), prices.end(), call.price) == prices.end()) {
-      prices.push_back(call.price);
+    if (single && call.price == all_default_prices) continue;
+    for (const std::string& price : call.prices) {
+      if (std::find(prices.begin(), prices.end(), price) == prices.end()) prices.push_back(price);
     }
   }
   const PriceCall& first = plan.price_calls.front();
   return fmt::format(
-      " Too close to call at these prices: at {} of the default {} it would be {}{}. Set {}.",
-      first.factor < 1.0 ? "half" : "double", first.price, sire_names(herd, table, first.hired),
-      plan.price_calls.size() > 1 ? ", and others decide too" : "", listed_words(prices));
+      " Too close to call at these prices: at {} of {} it would be {}{}. Set {}.",
+      first.factor < 1.0 ? "half" : "double",
+      first.price == all_default_prices ? "every default price at once" : "the default " + first.price,
+      sire_names(herd, table, first.hired),
+      single && plan.price_calls.size() > 1 ? ", and others decide too" : "", listed_words(prices));
 }
 
 std::string judged_words(const SireAccount& sire) {
@@ -253,6 +287,7 @@ std::string all_open_words(const Herd& herd, const PairingTable& table, const Se
                        [&](const OpenDoe& open) { return open.why == why; });
   };
   const std::string currency = printable(herd.season.currency);
+  if (!plan.choice.feasible) return no_place_words(herd, table, plan);
   if (std::all_of(table.sires.begin(), table.sires.end(),
                   [&](const SireAccount& sire) { return days_over(herd, sire); })) {
     return "Leave every doe open: the days of every sire in sires.csv are over; write new ones.";
@@ -261,6 +296,14 @@ std::string all_open_words(const Herd& herd, const PairingTable& table, const Se
   if (all(OpenWhy::nobody)) {
     return "Leave every doe open: no sire on offer can be put to any of them; list more in sires.csv.";
   }
+  if (all(OpenWhy::not_there)) {
+    return "Leave every doe open: the sires set for them, by you or by a service, are not on "
+           "offer; add them to sires.csv, or set others.";
+  }
+  const bool weighed = std::any_of(plan.open.begin(), plan.open.end(), [](const OpenDoe& open) {
+    return open.why == OpenWhy::worth_less || open.why == OpenWhy::no_room;
+  });
+  if (!weighed) return "Leave every doe open: none of them can be put to a sire; below is why.";
   if (plan.beyond) {
     double hire = 0.0;
     for (const std::size_t sire : plan.beyond->choice.hired) hire += table.sires[sire].hire_cost;

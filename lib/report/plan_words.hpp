@@ -16,6 +16,12 @@ const PairingAccount& account_of(const PairingTable& table, const PlannedPair& p
 std::string open_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                        const OpenDoe& open);
 
+/// Served already by a sire for whom the limits leave no place: not to be listed as left open.
+bool served_beyond_limits(const SeasonPlan& plan, const OpenDoe& open);
+
+/// The pair is to be avoided: of a doe whom he served before he left, for more than that he is gone.
+bool is_avoided(const PairingTable& table, const SeasonPlan& plan, const PlannedPair& pair);
+
 /// What is to be known of a pair: locked, served, overruled, else the first reason of its account.
 std::string pair_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                        const PlannedPair& pair);

@@ -114,9 +114,8 @@ std::string rank_close_calls(const Herd& herd, const PairingTable& table) {
   std::string who = names_in_words(does, does.size());
   if (does.size() > most_named) who = fmt::format("{} of {} does", does.size(), table.does.size());
   return fmt::format(
-      "Too close to call at these prices for {}: half or double of a default would put another "
-      "sire "
-      "first. Set {}.",
+      "Too close to call at these prices for {}: half or double of a default, or of several at once, "
+      "would put another sire first. Set {}.",
       who, names_in_words(prices, prices.size()));
 }
 

@@ -7,6 +7,7 @@
 #include <doewright/core/text.hpp>
 #include <doewright/report/season_reports.hpp>
 #include <doewright/report/words.hpp>
+#include <doewright/timing/offer.hpp>
 
 #include "csv.hpp"
 #include "json_writer.hpp"
@@ -74,6 +75,7 @@ std::string none_words(const StayAdvice& advice) {
   switch (advice.why) {
     case NoStayWhy::none:
     case NoStayWhy::no_stay:
+    case NoStayWhy::gone:
       break;
     case NoStayWhy::no_day:
       return "No length is recommended: his stay has no day.";
@@ -100,6 +102,11 @@ std::string headline(const Herd& herd, const SireOffer& offer, const StayAdvice&
   if (advice.why == NoStayWhy::no_stay) {
     return fmt::format("{} is on offer as {}: no stay to choose a length for.", name,
                        word(offer.terms));
+  }
+  if (advice.why == NoStayWhy::gone) {
+    const std::optional<Date> left = day_he_left(herd, offer.sire);
+    return fmt::format("{} has left{}: his stay is over.", name,
+                       left ? " on " + to_text(*left) : std::string());
   }
   const auto best = std::find_if(advice.stays.begin(), advice.stays.end(),
                                  [](const StayChoice& stay) { return stay.recommended; });

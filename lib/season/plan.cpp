@@ -7,6 +7,8 @@
 #include <doewright/timing/settling.hpp>
 #include <doewright/timing/stay_terms.hpp>
 
+#include "fallback.hpp"
+
 namespace doewright {
 
 namespace {
@@ -32,23 +34,6 @@ std::optional<std::size_t> best_for(const Herd& herd, const PairingTable& table,
     if (!best || *value > *first || earlier) best = s;
   }
   return best;
-}
-
-std::optional<std::size_t> fallback_for(const Herd& herd, const PairingTable& table,
-                                        const SeasonPlan& plan, std::size_t doe, std::size_t sire) {
-  const auto& used = plan.choice.hired;
-  const Animal first = table.sires[sire].offer.sire;
-  const auto at_hand = [&](std::size_t s) {
-    if (table.sires[s].offer.sire == first || !plan.question.problem.sires[s].needs_pen)
-      return false;
-    const bool in_plan = std::find(used.begin(), used.end(), s) != used.end();
-    return in_plan || (plan.question.problem.sires[s].own && table.sires[s].hire_cost <= 0.0);
-  };
-  const auto elsewhere = [&](std::size_t s) {
-    return table.sires[s].offer.sire != first && !plan.question.problem.sires[s].needs_pen;
-  };
-  const auto near = best_for(herd, table, plan.question, doe, at_hand);
-  return near ? near : best_for(herd, table, plan.question, doe, elsewhere);
 }
 
 /// A doe of his in this plan was found in kid: he settles does.
@@ -103,16 +88,8 @@ PlannedSire planned_sire(const Herd& herd, const PairingTable& table, const Seas
   return sire;
 }
 
-/// The first of her ranking that is not `avoid`.
-std::optional<std::size_t> first_not_avoided(const DoeAccount& doe) {
-  for (const PairingAccount& pair : doe.sires) {
-    if (pair.verdict != Verdict::avoid) return pair.offer;
-  }
-  return std::nullopt;
-}
-
 OpenDoe open_doe(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
-                 std::size_t d) {
+                 FallbackChoice& fallback, std::size_t d) {
   const auto& unserved = plan.choice.unserved;
   const auto best = best_for(herd, table, plan.question, d, [](std::size_t) { return true; });
   if (std::find(unserved.begin(), unserved.end(), d) != unserved.end()) {
@@ -123,7 +100,7 @@ OpenDoe open_doe(const Herd& herd, const PairingTable& table, const SeasonPlan& 
     case DoeStanding::on_hold:
       return {d, OpenWhy::on_hold, {}};
     case DoeStanding::not_there:
-      return {d, OpenWhy::not_there, first_not_avoided(table.does[d])};
+      return {d, OpenWhy::not_there, fallback.of(d, std::nullopt)};
     default:
       break;
   }
@@ -135,10 +112,11 @@ OpenDoe open_doe(const Herd& herd, const PairingTable& table, const SeasonPlan& 
 
 void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
   const Offspring offspring(herd.pedigree);
+  FallbackChoice fallback(herd, table, plan);
   for (std::size_t d = 0; d < table.does.size(); ++d) {
     const std::optional<std::size_t> sire = plan.choice.sire_of_doe[d];
     if (!sire) {
-      plan.open.push_back(open_doe(herd, table, plan, d));
+      plan.open.push_back(open_doe(herd, table, plan, fallback, d));
       continue;
     }
     const DoeAccount& doe = table.does[d];
@@ -146,7 +124,7 @@ void place_does(const Herd& herd, const PairingTable& table, SeasonPlan& plan) {
     plan.pairings.push_back({.doe = d,
                              .sire = *sire,
                              .account = account,
-                             .fallback = fallback_for(herd, table, plan, d, *sire),
+                             .fallback = fallback.of(d, sire),
                              .in_kid = {}});
     const std::optional<Service>& served = plan.question.served[d];
     if (served && served->sire == table.sires[*sire].offer.sire) {
@@ -191,8 +169,42 @@ std::optional<BeyondLimits> beyond_limits(const SeasonPlan& plan, const SolveOpt
   return beyond;
 }
 
-/// Every default price halved and doubled on its own, the whole plan made again. A set that is as
-/// good as the plan's own at that price is no change.
+/// What the plan is worth more than the other one, both kept as they are, at these values.
+double lead_over(const PlanChoice& plan, const PlanChoice& other, const Grid<double>& values) {
+  double lead = 0.0;
+  for (std::size_t d = 0; d < plan.sire_of_doe.size(); ++d) {
+    const auto& mine = plan.sire_of_doe[d];
+    const auto& theirs = other.sire_of_doe[d];
+    lead += (mine ? values(d, *mine) : 0.0) - (theirs ? values(d, *theirs) : 0.0);
+  }
+  return lead;
+}
+
+Grid<double> values_of(const PairingTable& table) {
+  Grid<double> values(table.does.size(), table.sires.size());
+  for (std::size_t d = 0; d < table.does.size(); ++d) {
+    for (const PairingAccount& pair : table.does[d].sires) {
+      values(d, pair.offer) = pair.money->value;
+    }
+  }
+  return values;
+}
+
+std::vector<std::string> prices_of(const PairingTable& table, const OtherPrice& varied,
+                                   const PlanChoice& plan, const PlanChoice& other) {
+  if (varied.price != all_default_prices) return {varied.price};
+  const double lead = lead_over(plan, other, values_of(table));
+  std::vector<std::string> nearer;
+  for (const OtherPrice& single : table.other_prices) {
+    if (single.factor != varied.factor || single.price == all_default_prices) continue;
+    const double then = lead_over(plan, other, single.values);
+    if (std::llround(then * 1e6) < std::llround(lead * 1e6)) nearer.push_back(single.price);
+  }
+  return nearer;
+}
+
+/// Every default price halved and doubled on its own, and all of them together, the whole plan made
+/// again. A set that is as good as the plan's own at that price is no change.
 std::vector<PriceCall> price_calls(const PairingTable& table, const SeasonPlan& plan,
                                    const SolveOptions& effort, const Run& run) {
   std::vector<PriceCall> calls;
@@ -208,9 +220,25 @@ std::vector<PriceCall> price_calls(const PairingTable& table, const SeasonPlan& 
     }
     const PlanChoice kept = solve(only_ours, effort, run);
     if (kept.feasible && kept.objective >= best.objective) continue;
-    calls.push_back({other.price, other.factor, std::move(best.hired)});
+    std::vector<std::string> prices = prices_of(table, other, plan.choice, best);
+    calls.push_back({other.price, std::move(prices), other.factor, std::move(best.hired)});
   }
   return calls;
+}
+
+/// A service cannot be given up: sires set for does are in the way only if it would do to free the
+/// does that the keeper has set one for.
+void keep_services(SeasonPlan& plan, const SolveOptions& effort, const Run& run) {
+  auto& ways = plan.choice.in_the_way;
+  const auto locked = std::find(ways.begin(), ways.end(), PlanLimit::locked);
+  const auto& standing = plan.question.standing;
+  const bool any = std::count(standing.begin(), standing.end(), DoeStanding::served) > 0;
+  if (locked == ways.end() || !any) return;
+  PlanProblem freed = plan.question.problem;
+  for (std::size_t d = 0; d < freed.does.size(); ++d) {
+    if (standing[d] == DoeStanding::locked) freed.does[d].locked.reset();
+  }
+  if (!solve(freed, effort, run).feasible) ways.erase(locked);
 }
 
 }  // namespace
@@ -247,6 +275,7 @@ SeasonPlan make_plan(const Herd& herd, const PairingTable& table, const PlanOpti
   plan.question = plan_problem(herd, table);
   const PlanProblem& problem = plan.question.problem;
   plan.choice = solve(problem, options.effort, run);
+  keep_services(plan, options.effort, run);
   place_does(herd, table, plan);
   for (const std::size_t s : plan.choice.hired) {
     plan.hired.push_back(planned_sire(herd, table, plan, s));
@@ -268,6 +297,7 @@ SeasonPlan make_plan(const Herd& herd, const PairingTable& table, const PlanOpti
   if (plan.hired.empty() && plan.choice.feasible) {
     plan.beyond = beyond_limits(plan, options.effort, run);
   }
+  plan.gaps = buck_gaps(herd, table, plan.choice.hired);
   plan.price_calls = price_calls(table, plan, options.effort, run);
   return plan;
 }

@@ -56,12 +56,12 @@ void take_worths(const PlanProblem& problem, PlanTable& table) {
     }
     const bool must = !problem.does[d].may_be_open || locked || !problem.open_values[d];
     table.must_be_served.push_back(must);
-    table.open.push_back(must ? 0 : checked(*problem.open_values[d]));
+    table.open.push_back(checked(problem.open_values[d].value_or(0)));
   }
 }
 
 /// Lowest and highest worth of each doe, and the penalty from their differences. A doe left open
-/// against the rules counts nothing but the penalty, so 0 is among her worths.
+/// against the rules counts her open value, and the penalty besides.
 void take_penalty(PlanTable& table) {
   std::int64_t spread = 1;
   for (const std::int64_t cost : table.hire_cost) add_checked(spread, cost < 0 ? -cost : cost);
@@ -82,7 +82,7 @@ void take_penalty(PlanTable& table) {
   std::int64_t all = hire_costs;
   for (std::size_t d = 0; d < table.does; ++d) {
     if (table.must_be_served[d]) {
-      table.open[d] = -table.penalty;
+      table.open[d] -= table.penalty;
       table.lowest[d] = std::min(table.lowest[d], table.open[d]);
     }
     add_checked(all, table.highest[d] - table.lowest[d]);

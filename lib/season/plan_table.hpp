@@ -29,7 +29,7 @@ struct PlanTable {
 
   std::size_t does = 0, sires = 0;
   std::vector<std::int64_t> worths;  ///< Sire by doe (a row a sire), locks applied.
-  std::vector<std::int64_t> open;    ///< One a doe; -penalty where she must be served.
+  std::vector<std::int64_t> open;    ///< One a doe; less the penalty where she must be served.
   std::vector<bool> must_be_served;
   std::vector<std::int64_t> lowest, highest;  ///< Of a doe's worths, open included.
   std::vector<std::size_t> room;              ///< Does a sire can take; 0: he cannot be used.

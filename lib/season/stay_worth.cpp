@@ -77,6 +77,8 @@ std::string_view word(NoStayWhy why) noexcept {
       return "no-day";
     case NoStayWhy::no_doe:
       return "no-doe";
+    case NoStayWhy::gone:
+      return "gone";
     case NoStayWhy::no_gain:
       return "no-gain";
   }
@@ -90,6 +92,11 @@ StayAdvice stay_advice(const Herd& herd, const Offspring& offspring, const Pairi
   StayAdvice advice;
   if (offer.terms == Terms::visit || offer.terms == Terms::semen) {
     advice.why = NoStayWhy::no_stay;
+    return advice;
+  }
+  const std::optional<Date> left = day_he_left(herd, offer.sire);
+  if (account.gone || (left && *left >= account.from)) {
+    advice.why = NoStayWhy::gone;
     return advice;
   }
   const std::vector<double> gains = gains_of(herd, table, sire);

@@ -17,6 +17,13 @@ std::int32_t days_back(const Season& season) {
 
 constexpr std::int32_t days_after_the_first = 34;  // 35 days: one cycle and two thirds
 
+/// As written, whether he is still there or not.
+Date last_day_on_offer(const Herd& herd, const SireOffer& offer) {
+  if (offer.to.known()) return offer.to.latest();
+  if (!herd.season.kid_to) return first_day_of_stay(herd, offer) + days_after_the_first;
+  return *herd.season.kid_to - days_back(herd.season);
+}
+
 }  // namespace
 
 Date first_day_of_stay(const Herd& herd, const SireOffer& offer) {
@@ -25,10 +32,19 @@ Date first_day_of_stay(const Herd& herd, const SireOffer& offer) {
   return *herd.season.kid_from - days_back(herd.season);
 }
 
+std::optional<Date> day_he_left(const Herd& herd, Animal sire) {
+  const PartialDate left = herd.animals.left[sire.position];
+  if (!herd.animals.gone[sire.position] || !left.known() || left.earliest() > herd.as_of) {
+    return std::nullopt;
+  }
+  return std::min(left.latest(), herd.as_of);
+}
+
 Date last_day_of_stay(const Herd& herd, const SireOffer& offer) {
-  if (offer.to.known()) return offer.to.latest();
-  if (!herd.season.kid_to) return first_day_of_stay(herd, offer) + days_after_the_first;
-  return *herd.season.kid_to - days_back(herd.season);
+  const Date last = last_day_on_offer(herd, offer);
+  const std::optional<Date> left = day_he_left(herd, offer.sire);
+  const bool within = left && *left >= first_day_of_stay(herd, offer) && *left < last;
+  return within && offer.terms != Terms::semen ? *left : last;
 }
 
 std::optional<int> sire_months(const Herd& herd, const SireOffer& offer) {

@@ -7,6 +7,7 @@
 
 #include <doewright/timing/heats.hpp>
 #include <doewright/timing/in_kid.hpp>
+#include <doewright/timing/offer.hpp>
 #include <doewright/timing/whose.hpp>
 
 #include "conceptions.hpp"
@@ -35,8 +36,9 @@ std::vector<DatedService> services_of(const Herd& herd, Animal doe, Date begin) 
     DatedService dated{.sire = service.sire, .from = service.from.earliest(), .to = {}};
     dated.semen = service.how == ServiceHow::semen;
     const bool pen = service.how == ServiceHow::pen;
+    const Date gone = pen ? day_he_left(herd, dated.sire).value_or(herd.as_of) : herd.as_of;
     dated.to = service.to.known() ? service.to.latest()
-               : pen              ? std::max(herd.as_of, dated.from)
+               : pen              ? std::max(gone, dated.from)
                                   : service.from.latest();
     dated.seen = dated.semen || (!pen && dated.to <= dated.from);
     if (dated.from > herd.as_of || dated.to < begin || dated.to < dated.from) continue;

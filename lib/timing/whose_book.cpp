@@ -46,7 +46,7 @@ Date window_begin(const Herd& herd, const Offspring& offspring, Animal dam, Date
 }
 
 /// The days of a service as the definition reads it; empty if it does not fall into the window.
-std::optional<ExposureUsed> exposure_of(const Service& service, Date begin, Date kidded) {
+std::optional<ExposureUsed> exposure_of(const Herd& herd, const Service& service, Date begin, Date kidded) {
   if (!service.from.known()) return std::nullopt;
   const bool pen = service.how == ServiceHow::pen;
   ExposureUsed used{.sire = service.sire,
@@ -57,7 +57,7 @@ std::optional<ExposureUsed> exposure_of(const Service& service, Date begin, Date
   if (service.to.known()) {
     used.to = service.to.latest();
   } else if (pen) {
-    used.to = kidded;
+    used.to = std::min(kidded, std::max(used.from, day_he_left(herd, used.sire).value_or(kidded)));
   }
   used.seen = service.how == ServiceHow::semen || (!pen && used.to <= used.from);
   if (used.how == ServiceHow::semen) used.to = used.from;
@@ -145,7 +145,7 @@ std::vector<WhoseKid> whose_kids(const Herd& herd, const Offspring& offspring,
       const Date begin = window_begin(herd, offspring, *answer.dam, *answer.kidding_day);
       for (const Service& service : herd.services) {
         if (service.doe != *answer.dam) continue;
-        if (auto used = exposure_of(service, begin, *answer.kidding_day)) {
+        if (auto used = exposure_of(herd, service, begin, *answer.kidding_day)) {
           answer.exposures.push_back(*used);
         }
       }

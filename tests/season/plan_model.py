@@ -92,8 +92,7 @@ def added_up(p, places):
         if s is None:
             if locked is not None or not may_be_open or p["open"][d] is None:
                 broken.append(f"doe {d} is open")
-                continue
-            total += p["open"][d]
+            total += p["open"][d] or 0
             continue
         if p["values"][d][s] is None or locked not in (None, s):
             broken.append(f"doe {d} may not go to sire {s}")

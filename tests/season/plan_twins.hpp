@@ -53,7 +53,7 @@ inline bool pens_hold(const PlanProblem& problem, const std::vector<std::size_t>
 }
 
 /// What a plan is worth by the definition, or nothing if it breaks a limit. Does left open against
-/// the rules are counted in `unserved` and are worth nothing.
+/// the rules are counted in `unserved` and are worth their open value, or nothing if they have none.
 inline std::optional<std::int64_t> worth_by_definition(const PlanProblem& problem,
                                                        const Places& places,
                                                        std::size_t& unserved) {
@@ -63,11 +63,8 @@ inline std::optional<std::int64_t> worth_by_definition(const PlanProblem& proble
   for (std::size_t d = 0; d < places.size(); ++d) {
     const PlanDoe& doe = problem.does[d];
     if (!places[d]) {
-      if (doe.locked || !doe.may_be_open || !problem.open_values[d]) {
-        ++unserved;
-      } else {
-        sum += *problem.open_values[d];
-      }
+      unserved += doe.locked || !doe.may_be_open || !problem.open_values[d];
+      sum += problem.open_values[d].value_or(0);
       continue;
     }
     if (doe.locked && doe.locked != places[d]) return std::nullopt;

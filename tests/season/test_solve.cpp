@@ -172,3 +172,23 @@ TEST_CASE("one doe, two bucks, one pen: by hand") {
   CHECK(broken.unserved == std::vector<std::size_t>{1});
   CHECK(broken.in_the_way == std::vector<PlanLimit>{PlanLimit::locked, PlanLimit::hire_budget});
 }
+
+TEST_CASE("a doe left open against the rules counts her open value") {
+  // Two does set to one buck, a third to another, one may be hired: 2 x 109 - 50 - 40.
+  PlanProblem problem;
+  problem.sires.assign(2, {50, {}, false, false, {}, {}});
+  problem.does = {{true, 0}, {true, 0}, {true, 1}};
+  problem.open_values.assign(3, -40);
+  problem.values = Grid<std::optional<std::int64_t>>(3, 2, 109);
+  problem.max_hired = 1;
+  const PlanChoice plan = solve(problem);
+  CHECK(!plan.feasible);
+  CHECK(plan.unserved == std::vector<std::size_t>{2});
+  CHECK(plan.objective == 128);
+  // Who must stay open is the one it costs least, her open value counted.
+  problem.does = {{true, 0}, {true, 1}};
+  problem.open_values = {-40, 30};
+  problem.values = Grid<std::optional<std::int64_t>>(2, 2, 109);
+  CHECK(solve(problem).unserved == std::vector<std::size_t>{1});
+  CHECK(solve(problem).objective == 109 - 50 + 30);
+}

@@ -94,7 +94,8 @@ struct DoeAccount {
   double litter = 0.0;     ///< Kids born, expected.
   std::vector<FaultEvidence> faults;  ///< One for each of PairingTable::faults.
   std::vector<PairingAccount> sires;  ///< In the order of rank.
-  /// Prices that are defaults and at half or double of which another sire would come first.
+  /// Prices that are defaults and at half or double of which another sire would come first; where
+  /// no single one does it but all together do, those that bring him nearer.
   std::vector<std::string> close_at;
 };
 
@@ -111,8 +112,8 @@ struct SireAccount {
   double settle_probability = 0.0;
   Date from, to;              ///< His days with the does, blanks settled.
   int days_on_farm = 0;
-  /// He died, or the herd's own buck left, before this season: only semen of his could be used. Then he is
-  /// to be avoided for every doe (rule not-sires), and a plan does not use him.
+  /// He died, or the herd's own buck left: only semen of his could be used. Then he is to be avoided
+  /// for every doe (rule not-sires), and a plan puts no doe to him that he has not served already.
   bool gone = false;
   bool some_days_past = false;  ///< With days_left_only: some of his days are over, or all of them.
   /// Hire and doe costs for as many of the does put forward as he may serve, over the kiddings
@@ -129,9 +130,13 @@ struct SireAccount {
   std::vector<Reason> questions;  ///< The questions that would change the answer most; at most two.
 };
 
-/// Values at another price: one that is a default, halved or doubled, the others as they are.
+/// OtherPrice::price where all of them are varied together.
+inline constexpr std::string_view all_default_prices = "all default prices";
+
+/// Values at another price: one that is a default, halved or doubled, the others as they are; or all
+/// that are defaults together, where there are two or more.
 struct OtherPrice {
-  std::string price;      ///< "kid.value_keep", "faults.KEY.cost", "traits.KEY.value".
+  std::string price;      ///< "kid.value_keep", "faults.KEY.cost", "traits.KEY.value"; or all.
   double factor = 1.0;    ///< 0.5 or 2.
   Grid<double> values;    ///< Doe by sire (PairingTable's lists): PairingMoney::value then.
 };

@@ -20,6 +20,7 @@
 #include <doewright/export.hpp>
 #include <doewright/herd/herd.hpp>
 #include <doewright/pairing/pairing.hpp>
+#include <doewright/season/buck_gaps.hpp>
 #include <doewright/season/plan_problem.hpp>
 #include <doewright/season/solve.hpp>
 #include <doewright/timing/in_kid.hpp>
@@ -85,9 +86,14 @@ struct PlannedSire {
 struct PlannedPair {
   std::size_t doe = 0, sire = 0;
   std::size_t account = 0;  ///< Index into DoeAccount::sires.
-  /// Who serves her if he fails: the best by value of the other sires that the plan uses or that
-  /// are own and cost nothing to hire, terms own or hired; else the best of semen and visits on
-  /// offer. Only pairs that the plan may use.
+  /// Who serves her if he fails. She is known to have failed a cycle of 21 days after his first day
+  /// with her (her service, where he has served her; else his first day, today at the earliest), and
+  /// not before today. Of the pairs that the plan may use with another sire who is on offer on that
+  /// day or later, and by whom she is then worth more than left open: the largest
+  ///     P' x (kids_per_kidding x value_per_kid - open_value) - doe_cost - hire
+  /// P': she settles in the days left to him from that day on. doe_cost: as in the pair. hire: his
+  /// hire_cost if the plan does not use him, else 0. Ties by id. The limits of the plan and his
+  /// most_does are not counted (0 rules him out). Empty: nobody is on offer then.
   std::optional<std::size_t> fallback;
   /// Of a doe served by him already: how she stands today.
   std::optional<StandsInKid> in_kid;
@@ -106,13 +112,17 @@ DOEWRIGHT_EXPORT std::string_view word(OpenWhy why) noexcept;
 struct OpenDoe {
   std::size_t doe = 0;
   OpenWhy why = OpenWhy::no_room;
-  /// Her best sire; of not_there the one to call if she comes back in heat; of no_plan the locked one.
+  /// Her best sire; of not_there the one to call if she comes back in heat, chosen as
+  /// PlannedPair::fallback of the sires that are not `avoid`; of no_plan the locked one.
   std::optional<std::size_t> best;
 };
 
 /// A default price that decides whom to use: at half or double of it another set of sires is best.
+/// All of them together are asked too.
 struct PriceCall {
   std::string price;    ///< As in OtherPrice.
+  /// What to set: that one; of all together those that bring the other set nearer.
+  std::vector<std::string> prices;
   double factor = 1.0;  ///< 0.5 or 2.
   std::vector<std::size_t> hired;  ///< Sires with a doe at that price.
 };
@@ -125,6 +135,7 @@ struct BeyondLimits {
 
 struct SeasonPlan {
   SeasonProblem question;
+  /// in_the_way: of the sires set for does only those that the keeper has set can be given up.
   PlanChoice choice;
   std::vector<PlannedSire> hired;  ///< Sires with a doe, own ones too; in the order of the table.
   double cost = 0.0;               ///< Hire and doe costs; money.
@@ -141,6 +152,7 @@ struct SeasonPlan {
   std::optional<BeyondLimits> beyond;
   /// In the order of the table's other_prices; empty if it has none (ScoreOptions::other_prices).
   std::vector<PriceCall> price_calls;
+  std::vector<BuckGap> gaps;  ///< buck_gaps() of the sires it uses.
 };
 
 /// The best plan and what belongs to it. The objective is solve()'s; fallbacks and chances are

@@ -24,8 +24,8 @@ struct SolveOptions {
 
 /// One plan.
 struct PlanChoice {
-  /// What PlanProblem maximises, in millionths. Of a plan that is not feasible: the same sum over
-  /// what is decided, a doe left open against the rules counting nothing.
+  /// What PlanProblem maximises, in millionths. Of a plan that is not feasible as well: a doe left
+  /// open against the rules counts her open value too, and 0 if she has none.
   std::int64_t objective = 0;
   /// No plan is better than this one by more than `gap` millionths; 0 exactly if proven_optimal.
   /// Of an alternative: no plan with another set of sires than those before it.

@@ -20,6 +20,7 @@ enum class NoStayWhy : std::uint8_t {
   no_stay,  ///< Visit or semen.
   no_day,   ///< His stay ends before it begins, or the kidding window leaves no day for it.
   no_doe,   ///< No doe is to be put to him: on hold, to be avoided, another's, or worth no litter.
+  gone,     ///< He has left, or is dead: nobody can be put to him. No lengths then.
   no_gain,  ///< At every length he costs more than the litters bring.
 };
 DOEWRIGHT_EXPORT std::string_view word(NoStayWhy why) noexcept;

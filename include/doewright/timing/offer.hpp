@@ -15,8 +15,13 @@ namespace doewright {
 /// class `unknown` rounded down, else as-of.
 DOEWRIGHT_EXPORT Date first_day_of_stay(const Herd& herd, const SireOffer& offer);
 
+/// The day on which he left the herd by as-of: sold, given back, dead (the latest it can have been).
+/// Empty: he has not, or the day is not recorded.
+DOEWRIGHT_EXPORT std::optional<Date> day_he_left(const Herd& herd, Animal sire);
+
 /// Last day with the does, itself counted: `to` (its latest day), else kid_to less the same mean
-/// gestation, else 34 days after the first day. It can lie before the first day: then no day.
+/// gestation, else 34 days after the first day. It can lie before the first day: then no day. Who leaves
+/// within these days (semen aside) has his last on the day he left.
 DOEWRIGHT_EXPORT Date last_day_of_stay(const Herd& herd, const SireOffer& offer);
 
 /// Class of a sire by his age on the first day, a partial birth date counting at its youngest:

@@ -81,7 +81,8 @@ struct WhoseKid {
 
 /// Works out the sires of these kids from services.csv, kiddings.csv and the kids' birth days.
 /// kidding_day: the kid's birth, else the one kidding of her dam that its birth year or month
-/// allows. A `pen` without a last day was still running at the kidding; other blanks end on their
+/// allows. A `pen` without a last
+/// day was still running at the kidding, or when the buck left the herd; other blanks end on their
 /// first day. A buck's chance per heat: sires.csv's `conception` or record if he is on offer, else
 /// by his age. \throws UsageError if a kid is not in the book.
 DOEWRIGHT_EXPORT std::vector<WhoseKid> whose_kids(const Herd& herd, const Offspring& offspring,
