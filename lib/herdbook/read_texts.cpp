@@ -171,7 +171,7 @@ class BookReader {
   void say_left_out() {
     if (left_out_ == 0) return;
     complaints_.warning("date-future", texts_.animals_file, 0, 0, {},
-                        fmt::format("{} {} of all tables dated after {} and left out", left_out_,
+                        fmt::format("{} {} dated after {} and left out (of all tables together)", left_out_,
                                     left_out_ == 1 ? "row is" : "rows are", to_text(herd_.as_of)),
                         "nothing to do if the book is read as of an earlier day");
   }
