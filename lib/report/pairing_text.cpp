@@ -136,7 +136,9 @@ void say_pair(Page& page, const Herd& herd, const PairingTable& table, const Pai
   page.labelled(standing.empty() ? line : line + "  ", 50, standing);
   constexpr std::size_t indent = 5;
   const std::size_t shown = full ? pair.reasons.size() : deciding_facts;
-  for (std::size_t i = 0; i < pair.reasons.size() && i < shown; ++i) {
+  for (std::size_t i = 0; i < pair.reasons.size(); ++i) {
+    // That his papers are thin is never left out.
+    if (i >= shown && pair.reasons[i].code != reason::thin_papers) continue;
     page.labelled(std::string(indent, ' ') + "- ", indent + 2,
                   printable(sentence(herd, pair.reasons[i])));
   }
