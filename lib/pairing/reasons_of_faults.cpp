@@ -123,19 +123,23 @@ void say_risks(const Herd& herd, const PairingTable& table, const DoeAccount& do
                   {index, fault.affected, *fault.affected_told}, his.elsewhere_told.rows);
     }
     if (say_lethal(herd, pair, model, index, risk.affected, his, reasons)) continue;
-    if (fault.cost <= 0.0) continue;
     const bool as_any = table.sires[pair.offer].as_any_buck[f];
     if (as_any && nobody_looked(his) && nobody_looked(hers)) {
+      if (fault.cost <= 0.0) continue;
       reasons.add(reason::fault_any_buck, weight, {sire},
                   {index, risk.affected, risk.affected_low, risk.affected_high});
       continue;
     }
     const std::uint32_t found = his.kids.found + his.elsewhere_seen.found;
+    const bool seen = found > 0 || his.own.look == Look::found || his.dam.look == Look::found ||
+                      hers.own.look == Look::found || hers.dam.look == Look::found;
+    if (fault.cost <= 0.0 && (!seen || model.key == "polled")) continue;  // what costs nothing and was not seen
     const std::uint32_t looked_at = his.kids.examined + his.elsewhere_seen.examined;
     std::vector<Row> rows = rows_of(his);
     const std::vector<Row> her_rows = rows_of(hers);
     rows.insert(rows.end(), her_rows.begin(), her_rows.end());
-    reasons.add(reason::fault_risk, weight, {sire, her},
+    const double of_record = doe.doe.kids_for == KidsFor::meat ? weight_record / 10 : weight_record;
+    reasons.add(reason::fault_risk, fault.cost > 0.0 ? weight : of_record, {sire, her},
                 {index, risk.affected, risk.affected_low, risk.affected_high,
                  one_if(model.lethal_by_days.has_value()), double(found), double(looked_at),
                  one_if(his.own.look == Look::found), one_if(hers.own.look == Look::found),

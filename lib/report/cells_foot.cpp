@@ -13,7 +13,7 @@
 namespace doewright {
 
 void evidence_list(HtmlWriter& html, const CellsLook& look,
-                   const std::vector<FaultEvidence>& evidence) {
+                   const std::vector<FaultEvidence>& evidence, std::optional<std::size_t> offer) {
   std::string blank;
   const auto list = html.in("dl", {{"class", "looked"}});
   const auto entry = [&](std::string_view name, std::string_view said) {
@@ -24,11 +24,14 @@ void evidence_list(HtmlWriter& html, const CellsLook& look,
   for (std::size_t f = 0; f < look.table.faults.size(); ++f) {
     const FaultModel& model = look.herd.faults[look.table.faults[f]];
     if (model.key == "polled" || !model.same_locus_as.empty()) continue;  // said as horns
-    if (nothing_recorded(evidence[f])) {
+    const bool nothing = nothing_recorded(evidence[f]);
+    const std::string said = nothing ? any_buck_words(look.herd, look.table, look.table.faults[f], offer)
+                                     : evidence_words(evidence[f], model);
+    if (said.empty()) {
       blank += (blank.empty() ? "" : ", ") + model.name;
       continue;
     }
-    entry(model.name, evidence_words(evidence[f], model));
+    entry(model.name, said);
   }
   if (!blank.empty()) entry("nobody has looked", blank);
 }
@@ -52,7 +55,7 @@ void sire_card(HtmlWriter& html, const CellsLook& look, std::size_t offer) {
   }
   const auto details = html.in("details");
   html.element("summary", "What was looked at and found");
-  evidence_list(html, look, sire.faults);
+  evidence_list(html, look, sire.faults, offer);
 }
 
 void cells_foot(HtmlWriter& html, const Preamble& preamble, std::string_view caution) {

@@ -2,6 +2,7 @@
 #pragma once
 /// The pages of `rank` and `sire`: every doe with every sire in cells that open to their account.
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -81,9 +82,10 @@ void add_cells_sheet(HtmlSheet& sheet, const CellsLook& look, std::size_t column
 
 /// Questions to the owner, papers, what was looked at; one sire on offer.
 void sire_card(HtmlWriter& html, const CellsLook& look, std::size_t offer);
-/// What was looked at and found on the side of one animal.
+/// What was looked at and found on the side of one animal; `offer`: of a sire, which one.
 void evidence_list(HtmlWriter& html, const CellsLook& look,
-                   const std::vector<FaultEvidence>& evidence);
+                   const std::vector<FaultEvidence>& evidence,
+                   std::optional<std::size_t> offer);
 /// Cautions, assumed values, defaults.
 void cells_foot(HtmlWriter& html, const Preamble& preamble, std::string_view caution);
 

@@ -188,6 +188,22 @@ bool nothing_recorded(const FaultEvidence& e) {
          e.elsewhere_seen.examined == 0 && e.elsewhere_told.examined == 0;
 }
 
+std::string any_buck_words(const Herd& herd, const PairingTable& table, FaultIndex fault,
+                           std::optional<std::size_t> offer) {
+  for (const DoeAccount& doe : table.does) {
+    if (!offer) break;
+    for (const PairingAccount& pair : doe.sires) {
+      if (pair.offer != *offer) continue;
+      for (const Reason& reason : pair.reasons) {
+        if (reason.code == reason::fault_any_buck && reason.numbers[0] == double(fault)) {
+          return sentence(herd, reason).substr(herd.faults[fault].name.size() + 2);  // "name: "
+        }
+      }
+    }
+  }
+  return {};
+}
+
 namespace {
 
 std::string count_words(const LookCount& count, std::string_view of) {
@@ -258,17 +274,19 @@ std::string terms_words(const Herd& herd, const SireAccount& sire) {
 }
 
 void say_evidence(Page& page, const Herd& herd, const PairingTable& table,
-                  const std::vector<FaultEvidence>& evidence) {
+                  const std::vector<FaultEvidence>& evidence, std::optional<std::size_t> offer) {
   std::string blank;
   for (std::size_t f = 0; f < table.faults.size(); ++f) {
     const FaultModel& model = herd.faults[table.faults[f]];
     if (model.key == "polled" || !model.same_locus_as.empty()) continue;  // said as horns
-    if (nothing_recorded(evidence[f])) {
+    const bool nothing = nothing_recorded(evidence[f]);
+    const std::string said = nothing ? any_buck_words(herd, table, table.faults[f], offer)
+                                     : evidence_words(evidence[f], model);
+    if (said.empty()) {
       blank += (blank.empty() ? "" : ", ") + model.name;
       continue;
     }
-    page.labelled("    " + cut_to_width(printable(model.name), 20), 26,
-                  evidence_words(evidence[f], model));
+    page.labelled("    " + cut_to_width(printable(model.name), 20), 26, said);
   }
   if (!blank.empty()) {
     page.labelled("    nobody has looked", 26, printable(blank));
@@ -289,7 +307,7 @@ void say_doe(Page& page, const Herd& herd, const PairingTable& table, const DoeA
       fmt::format("Her ancestors known by generation {}; {}. What was looked at and found:",
                   places_in_words(doe.known), horns_words(herd, doe.doe.doe)),
       2, 2);
-  say_evidence(page, herd, table, doe.faults);
+  say_evidence(page, herd, table, doe.faults, {});
   if (doe.sires.empty()) return;
   page.blank();
   page.paragraph("What would change the answer:", 2, 2);
@@ -303,12 +321,13 @@ void say_doe(Page& page, const Herd& herd, const PairingTable& table, const DoeA
 
 void say_sires(Page& page, const Herd& herd, const PairingTable& table, bool questions) {
   page.heading("The sires on offer");
-  for (const SireAccount& sire : table.sires) {
+  for (std::size_t s = 0; s < table.sires.size(); ++s) {
+    const SireAccount& sire = table.sires[s];
     page.paragraph(
         fmt::format("{}: {}. Ancestors known by generation {}.", long_name(herd, sire.offer.sire),
                     terms_words(herd, sire), places_in_words(sire.known)),
         0, 2);
-    say_evidence(page, herd, table, sire.faults);
+    say_evidence(page, herd, table, sire.faults, s);
     const std::string positive = positives_words(sire.positives);
     if (!positive.empty()) page.labelled("    health", 26, printable(positive));
     const std::string missing = papers_to_ask(sire.papers);

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
+#include <cstddef>
+#include <optional>
 #include <string>
 
 #include <doewright/report/report.hpp>
@@ -35,6 +37,10 @@ std::string parts_words(const PairingMoney& money);
 std::string in_hundred(double p);
 
 bool nothing_recorded(const FaultEvidence& e);
+/// What nothing known of a sire on offer means for his kids ("nothing known of him: 4 in 100, as any buck;
+/// could be 0 to 13"), as the first doe's reasons say; empty: none says it.
+std::string any_buck_words(const Herd& herd, const PairingTable& table, FaultIndex fault,
+                           std::optional<std::size_t> offer);
 std::string evidence_words(const FaultEvidence& e, const FaultModel& model);
 
 /// "polled as born".

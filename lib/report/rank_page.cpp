@@ -113,7 +113,7 @@ void does_looked_at(HtmlWriter& html, const CellsLook& look) {
                  fmt::format("{}. Ancestors known by generation {}; {}.",
                              fitness_words(look.herd, doe.fitness), places_in_words(doe.known),
                              horns_words(look.herd, doe.doe.doe)));
-    evidence_list(html, look, doe.faults);
+    evidence_list(html, look, doe.faults, {});
   }
 }
 

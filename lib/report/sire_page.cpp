@@ -126,7 +126,7 @@ void him(HtmlWriter& html, const CellsLook& look) {
                                 terms_words(look.herd, sire), places_in_words(sire.known)));
   of_him_alone(html, look);
   html.element("h3", "What was looked at and found");
-  evidence_list(html, look, sire.faults);
+  evidence_list(html, look, sire.faults, 0);
 }
 
 }  // namespace
