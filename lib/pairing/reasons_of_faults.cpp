@@ -95,14 +95,15 @@ double chance_of_carrying(const KidRisk& risk) {
 
 /// A chance that a kid dies of it at or above a limit.
 bool say_lethal(const Herd& herd, const PairingAccount& pair, const FaultModel& model,
-                double index, double chance, const FaultEvidence& his, ReasonList& reasons) {
+                double index, const KidRisk& risk, const FaultEvidence& his, ReasonList& reasons) {
+  const double chance = risk.affected;
   if (!model.lethal_by_days) return false;
   const auto& limits = herd.season.limits.lethal;
   const int step = chance >= limits[1] ? 2 : chance >= limits[0] ? 1 : 0;
   if (step == 0) return false;
   reasons.add(reason::fault_lethal, weight_of(step == 2 ? Verdict::avoid : Verdict::caution) + 1,
               {pair.pairing.sire, pair.pairing.doe},
-              {index, chance, limits[step == 2 ? 1 : 0], double(step)}, rows_of(his));
+              {index, chance, limits[step == 2 ? 1 : 0], double(step), risk.standard_error}, rows_of(his));
   return true;
 }
 
@@ -122,7 +123,7 @@ void say_risks(const Herd& herd, const PairingTable& table, const DoeAccount& do
       reasons.add(reason::told_heard, weight_of(verdict_of(pair, "told")) - 0.3, {sire},
                   {index, fault.affected, *fault.affected_told}, his.elsewhere_told.rows);
     }
-    if (say_lethal(herd, pair, model, index, risk.affected, his, reasons)) continue;
+    if (say_lethal(herd, pair, model, index, risk, his, reasons)) continue;
     const bool as_any = table.sires[pair.offer].as_any_buck[f];
     if (as_any && nobody_looked(his) && nobody_looked(hers)) {
       if (fault.cost <= 0.0) continue;
@@ -145,7 +146,7 @@ void say_risks(const Herd& herd, const PairingTable& table, const DoeAccount& do
                  one_if(his.own.look == Look::found), one_if(hers.own.look == Look::found),
                  one_if(hers.dam.look == Look::found), one_if(his.dam.look == Look::found),
                  one_if(as_any && nobody_looked(his)),
-                 as_any || his.test.copies ? 0.0 : chance_of_carrying(risk)},
+                 as_any || his.test.copies ? 0.0 : chance_of_carrying(risk), risk.standard_error},
                 std::move(rows));
   }
 }

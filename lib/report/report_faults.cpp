@@ -275,7 +275,10 @@ void say_fault(Page& page, const Herd& herd, std::span<const Animal> animals,
       row.push_back(fixed(*known.liability_mean, 2));
       row.push_back("+- " + fixed(*known.liability_sd, 2));
     }
-    row.push_back(std::string(word(known.method)));
+    const std::string error = known.method == Method::sampled
+                                  ? fmt::format(", give or take {:.0f}", std::ceil(200.0 * known.standard_error))
+                                  : std::string();
+    row.push_back(std::string(word(known.method)) + error);
     rows.push_back(std::move(row));
   }
   if (locus) {
@@ -315,8 +318,12 @@ void say_fault(Page& page, const Herd& herd, std::span<const Animal> animals,
     say_evidence_lines(page, herd, each.evidence[a], locus);
   }
   if (each.too_many) {
-    page.paragraph("What each record moved was not worked out: too many records at once. Name animals "
-                   "with --doe or --sire.",
+    const bool drawn = std::any_of(each.animals.begin(), each.animals.end(), [](const AnimalFault& known) {
+      return known.method == Method::sampled;
+    });
+    page.paragraph(drawn ? "What each record moved is not worked out where chances are drawn (sampled)."
+                         : "What each record moved was not worked out: too many records at once. Name "
+                           "animals with --doe or --sire.",
                    2, 2);
   }
 }

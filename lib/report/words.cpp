@@ -203,6 +203,12 @@ std::string hundred(double p) {
   return p > 0.0 && p < 0.01 ? "under 1" : fixed(100.0 * p, 0);
 }
 
+/// Of a chance that was drawn: two standard errors, never less than they are.
+std::string drawn_words(double standard_error) {
+  if (standard_error < 0.0025) return {};
+  return fmt::format(" (sampled: give or take {:.0f} in 100)", std::ceil(200.0 * standard_error));
+}
+
 std::string fault_risk(const Herd& herd, const Reason& r) {
   std::string known;
   const auto add = [&](const std::string& text) { known += (known.empty() ? "" : "; ") + text; };
@@ -222,7 +228,7 @@ std::string fault_risk(const Herd& herd, const Reason& r) {
   const std::string chance = chance_words(number(r, 1));
   text += fmt::format("{}{} of their kids", chance.starts_with("under") ? "" : "about ", chance);
   if (low != high) text += fmt::format(", between {} and {}", low, high);
-  return text;
+  return text + drawn_words(number(r, 13));
 }
 
 std::string fault_any_buck(const Herd& herd, const Reason& r) {
@@ -236,9 +242,10 @@ std::string fault_any_buck(const Herd& herd, const Reason& r) {
 }
 
 std::string fault_lethal(const Herd& herd, const Reason& r) {
-  return fmt::format("{}: {} in 100 of their kids would die of it; the limit for {} is {} in 100",
+  return fmt::format("{}: {} in 100 of their kids would die of it{}; the limit for {} is {} in 100",
                      fault_name(herd, r), fixed(100.0 * number(r, 1), number(r, 1) < 0.1 ? 1 : 0),
-                     number(r, 3) > 1.5 ? "avoid" : "caution", fixed(100.0 * number(r, 2), 0));
+                     drawn_words(number(r, 4)), number(r, 3) > 1.5 ? "avoid" : "caution",
+                     fixed(100.0 * number(r, 2), 0));
 }
 
 std::string told_heard(const Herd& herd, const Reason& r) {

@@ -26,7 +26,7 @@ TEST_CASE("every reason code has a sentence") {
     const Reason reason{.code = code,
                         .effect = 0,
                         .animals = {animal(herd, "sire"), animal(herd, "kid"), animal(herd, "dam")},
-                        .numbers = {0.0, 1.0, 2.0, 3.0, 0.0, 1.0, 2.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0},
+                        .numbers = {0.0, 1.0, 2.0, 3.0, 0.0, 1.0, 2.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0},
                         .records = {}};
     const std::string text = sentence(herd, reason);
     CHECK_FALSE(text.empty());

@@ -56,11 +56,11 @@ inline constexpr std::string_view fault_carrier = "fault.carrier";  ///< gene te
 inline constexpr std::string_view fault_risk =
     "fault.risk";  ///< animals {sire, doe}; + {chance, low, high, 1 lethal, his kids found, looked at,
                    ///< 1 he has it, 1 she has it, 1 her dam has it, 1 his dam has it, 1 nothing is known
-                   ///< of him, chance that he carries it where that is no founder's and not tested}
+                   ///< of him, chance that he carries it where that is no founder's and not tested, standard error}
 inline constexpr std::string_view fault_any_buck =
     "fault.any-buck";  ///< nothing known of him: + {chance, low, high}
 inline constexpr std::string_view fault_lethal =
-    "rule.lethal";  ///< animals {sire, doe}; + {chance, limit, 1 caution / 2 avoid}
+    "rule.lethal";  ///< animals {sire, doe}; + {chance, limit, 1 caution / 2 avoid, standard error}
 inline constexpr std::string_view told_heard =
     "rule.told";  ///< animals {sire}; + {chance without the word, with it}
 inline constexpr std::string_view merit_gain =
