@@ -274,7 +274,12 @@ std::string one_unproven_words(const Herd& herd, const PairingTable& table,
                                    in_hundred(only.all_open_probability))
                      : judged);
   if (table.sires.size() == 1) return text + " No other sire is on offer.";
-  if (!plan.with_two) return text + " There is no plan with two sires within your limits.";
+  if (!plan.with_two) {
+    const Season& season = herd.season;
+    const bool limited = season.max_hired || season.pens || season.hire_budget;
+    return text + (limited ? " There is no plan with two sires within your limits."
+                           : " There is no plan with two sires.");
+  }
   const double less = money_of(plan.choice.objective - plan.with_two->objective);
   return text + fmt::format(" With {} it is worth {} {} less.",
                             sire_names(herd, table, plan.with_two->hired), fixed(less, 0),

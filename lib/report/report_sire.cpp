@@ -140,6 +140,8 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
   Page page(out, preamble.colour);
   page.headline(set_aside_words(preamble) + sire_headline(herd, table) +
                 past_days_words(herd, {&table.sires.front().offer, 1}));
+  const InfertileOdds& odds = table.sires.front().infertile;
+  if (odds.call_fallback) page.paragraph(dud_sentence(herd, odds));
   const std::string positive = positives_words(table.sires.front().positives);
   if (!positive.empty()) page.labelled("His health: ", 15, printable(positive));
   const std::string one_animal = one_animal_words(herd, table.one_animal);
@@ -174,7 +176,7 @@ void report_sire(Sink& out, Format format, const Preamble& preamble, const Herd&
         printable(herd.season.currency), fixed(him.hire_cost, 0), fixed(him.doe_cost, 0),
         fixed(*him.cost_per_litter, 0)));
   }
-  if (him.infertile.served > 0) {
+  if (him.infertile.served > 0 && !him.infertile.call_fallback) {
     page.paragraph(dud_sentence(herd, him.infertile));
   }
   page.paragraph(

@@ -18,6 +18,29 @@ namespace doewright {
 
 namespace {
 
+/// The day by which a hired buck must be here, to be apart before he meets the does.
+std::optional<Date> here_by(const Herd& herd, const SireOffer& offer, const StayAdvice& advice) {
+  const auto apart = static_cast<std::int32_t>(herd.season.papers.isolation_days);
+  const bool comes = advice.why != NoStayWhy::no_stay && advice.why != NoStayWhy::gone;
+  if (!comes || offer.terms != Terms::hired || apart == 0) return {};
+  return first_day_of_stay(herd, offer) - apart;
+}
+
+std::string here_words(const Herd& herd, const SireOffer& offer, const StayAdvice& advice) {
+  const auto by = here_by(herd, offer, advice);
+  const std::uint32_t apart = herd.season.papers.isolation_days;
+  if (!by) return {};
+  const std::string first = to_text(first_day_of_stay(herd, offer));
+  if (*by >= herd.as_of) {
+    return fmt::format(" Here by {}, to be apart for {} days before he meets the does on {}.", to_text(*by),
+                       apart, first);
+  }
+  if (first_day_of_stay(herd, offer) < herd.as_of) return {};  // he is with them
+  return fmt::format(
+      " {} days apart before he meets the does on {} are no longer to be had: if he came today, from {}.",
+      apart, first, to_text(herd.as_of + static_cast<std::int32_t>(apart)));
+}
+
 void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const SireOffer& offer,
              const StayAdvice& advice) {
   JsonWriter json(out);
@@ -30,6 +53,9 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const SireOf
   json.field("doe_costs", advice.doe_costs);
   json.key("no_later_than");
   advice.no_later_than ? json.value(to_text(*advice.no_later_than)) : json.null();
+  json.key("here_by");
+  const auto by = here_by(herd, offer, advice);
+  by ? json.value(to_text(*by)) : json.null();
   json.key("stays");
   json.begin_list();
   for (const StayChoice& stay : advice.stays) {
@@ -139,7 +165,7 @@ std::string offered_words(const Herd& herd, const StayAdvice& advice) {
 }
 
 std::string mark_of(const StayChoice& stay) {
-  if (stay.recommended) return stay.length.offered ? "<- keep him, as offered" : "<- keep him";
+  if (stay.recommended) return stay.length.offered ? "<- keep, as offered" : "<- keep him";
   return stay.length.offered ? "offered" : "";
 }
 
@@ -186,7 +212,7 @@ void report_stay(Sink& out, Format format, const Preamble& preamble, const Herd&
   if (format == Format::csv) return as_csv(out, advice);
   Page page(out, preamble.colour);
   page.headline(set_aside_words(preamble) + headline(herd, offer, advice) +
-                offered_words(herd, advice) + past_days_words(herd, {&offer, 1}));
+                offered_words(herd, advice) + here_words(herd, offer, advice) + past_days_words(herd, {&offer, 1}));
   if (!advice.stays.empty()) say_table(page, herd, advice);
   say_inputs(page, preamble);
 }
