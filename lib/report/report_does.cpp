@@ -24,24 +24,30 @@ namespace {
 /// What a young doe gains in a day: 80 to 120 g (common practice, no source).
 constexpr double gains_kg[] = {0.120, 0.080};
 
+/// Days after which a growing doe's weight says little (common practice, no source).
+constexpr std::int32_t weight_is_old_after = 60;
+
 /// "40.3 kg, 9.3 kg more: 78 to 117 days at 80 to 120 g a day".
-std::string weight_needed(const DoeForward& doe, double needed) {
+std::string weight_needed(const DoeForward& doe, double needed, Date as_of) {
   std::string text = fixed(needed, 1) + " kg";
   if (!doe.weight_kg || *doe.weight_kg >= needed) return text;
   const double missing = needed - *doe.weight_kg;
   text += fmt::format(", {} kg more: {} to {} days at 80 to 120 g a day", fixed(missing, 1),
                       fixed(std::ceil(missing / gains_kg[0]), 0),
                       fixed(std::ceil(missing / gains_kg[1]), 0));
-  if (doe.weighed.to_the_day()) text += ", counted from " + to_text(doe.weighed);
+  if (doe.weighed.to_the_day()) {
+    text += ", counted from " + to_text(doe.weighed);
+    if (as_of - doe.weighed.earliest() > weight_is_old_after) text += ": weigh her again";
+  }
   return text;
 }
 
 /// What a doe that waits needs by one of her reasons; empty: nothing that can be named.
-std::string needed_by(const DoeReview& review, const Reason& reason) {
+std::string needed_by(const DoeReview& review, const Reason& reason, Date as_of) {
   using namespace std::string_literals;
   if (reason.code == reason::doe_weigh) return "weigh her";
   if (reason.code == reason::doe_grown_unknown) return "set grown_weight_kg";
-  if (reason.code == reason::doe_light) return weight_needed(review.doe, reason.numbers.at(2));
+  if (reason.code == reason::doe_light) return weight_needed(review.doe, reason.numbers.at(2), as_of);
   if (reason.code == reason::doe_thin)
     return "condition "s + fixed(reason.numbers.at(1), 1) + " at least";
   if (reason.code == reason::doe_fat)
@@ -55,12 +61,12 @@ std::string needed_by(const DoeReview& review, const Reason& reason) {
   return {};
 }
 
-std::string needs_of(const DoeReview& review) {
+std::string needs_of(const DoeReview& review, Date as_of) {
   if (review.fitness.answer != Fitness::wait) return {};
   std::string text;
   for (const Reason& reason : review.fitness.reasons) {
     const bool holds = reason.effect == static_cast<double>(Fitness::wait);
-    const std::string need = holds ? needed_by(review, reason) : std::string();
+    const std::string need = holds ? needed_by(review, reason, as_of) : std::string();
     if (!need.empty()) text += (text.empty() ? "" : "; ") + need;
   }
   return text;
@@ -155,7 +161,7 @@ void as_json(Sink& out, const Preamble& preamble, const Herd& herd, const DoesRe
     json.field("doe", herd.ids[review.doe.doe]);
     json.field("answer", word(review.fitness.answer));
     json.field("reason", reason_of(herd, line));
-    const std::string needs = needs_of(review);
+    const std::string needs = needs_of(review, herd.as_of);
     json.key("needs");
     needs.empty() ? json.null() : json.value(needs);
     json.field("kids_for", word(review.doe.kids_for));
@@ -187,7 +193,7 @@ void as_csv(Sink& out, const Herd& herd, const DoesReview& all) {
   for (const DoeLine& line : lines_of(herd, all)) {
     const DoeReview& review = line.review;
     row.text(herd.ids[review.doe.doe]).text(word(review.fitness.answer));
-    row.text(reason_of(herd, line)).text(needs_of(review)).write(out);
+    row.text(reason_of(herd, line)).text(needs_of(review, herd.as_of)).write(out);
   }
 }
 
@@ -248,7 +254,7 @@ std::string line_words(const Herd& herd, const DoesReview& all, const DoeLine& l
   if (code != reason::doe_fit) add(fitness_words(herd, review));
   const bool says_so = code != reason::doe_light && code != reason::doe_young &&
                        code != reason::doe_decided;  // other reasons say what is needed
-  const std::string needs = needs_of(review);
+  const std::string needs = needs_of(review, herd.as_of);
   if (!says_so && !needs.empty()) add("needs " + needs);
   for (const std::string& remark : remarks_of(herd, all, line)) add(remark);
   return text.empty() ? fitness_words(herd, review) : text;
