@@ -130,6 +130,7 @@ double EpPosterior::variance_of(const EpRow& row) const {
 }
 
 double EpPosterior::variance_by_path(const EpRow& row, std::vector<double>& work) const {
+  if (row.empty()) return 0.0;
   const Columns& lower = factor_.matrixL().nestedExpression();
   const int* first = lower.outerIndexPtr();
   const int* index = lower.innerIndexPtr();

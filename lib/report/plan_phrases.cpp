@@ -206,9 +206,8 @@ bool has_served(const PlanView& p, Animal sire) {
 }
 
 std::string_view fallback_legend() {
-  return "If he fails: whom to call when she comes back in heat (21 days after his first day with "
-         "her, or later): the most worth of those who can still serve her, a hire of his own taken "
-         "off; your limits not counted. Nobody: none that she may go to is on offer then.";
+  return "If he fails: the best who can still serve her 21 days on, a hire taken off, limits not "
+         "counted; nobody: none is on offer then.";
 }
 
 std::string crowded_words(const PlanView& p, std::size_t sire) {

@@ -55,7 +55,7 @@ TEST_CASE("as-of by hand: rows of later days are left out, with one warning and 
   CHECK(all_said(book) ==
         "warning date-future animals.csv:0:0\nwarning parent-added possible_sires.csv:3:4 B1");
   // K1, K3; a heat and one of K3; a service; K3's list.
-  CHECK(book.problems[0].message == "6 rows are dated after 2023-12-15 and left out");
+  CHECK(book.problems[0].message == "6 rows are dated after 2023-12-15 and left out (of all tables together)");
   REQUIRE(book.herd);
   const Herd& herd = *book.herd;
   CHECK(herd.as_of_set);
