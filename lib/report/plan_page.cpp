@@ -235,10 +235,10 @@ void sires_to_use(HtmlWriter& html, const DoorPlan& p) {
   for (const PlannedSire& planned : p.plan.hired) sire_to_use(html, p, planned);
 }
 
-/// The three worth most: what the page has room for.
+/// The two worth most: what the page has room for.
 void worth_finding_out(HtmlWriter& html, const DoorPlan& p, std::span<const WorthOfKnowing> worth) {
   if (worth.empty()) return;
-  constexpr std::size_t room = 3;
+  constexpr std::size_t room = 2;
   std::string text;
   for (const WorthWords& one : worth_words(p.herd, p.table, worth.first(std::min(room, worth.size())))) {
     text += (text.empty() ? "" : "; ") + one.what + " (" + one.amount + ")";

@@ -137,13 +137,13 @@ void door_paper(HtmlSheet& sheet) {
   sheet.add(R"(@page{margin:8mm 10mm}
 @media print{
 html,body{font-size:10.2px}
-body{line-height:1.25}
+body{line-height:1.2}
 .band{margin:0 0 4px;width:100%;height:8px}
 .head{padding:0 0 3px}
 .head>p{margin:0}
 h1{font-size:1.55em;max-width:none}
 .long{break-inside:auto}
-section{margin-top:4px}
+section{margin-top:3px}
 .ask{margin:0 0 5px;padding:0 0 0 9px}
 .ask ul{margin:.1em 0}
 .short{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 1em;border-top-width:1px;padding:2px 0}

@@ -206,8 +206,7 @@ bool has_served(const PlanView& p, Animal sire) {
 }
 
 std::string_view fallback_legend() {
-  return "If he fails: the best who can still serve her 21 days on, a hire taken off, limits not "
-         "counted; nobody: none is on offer then.";
+  return "If he fails: the best who can still serve her 21 days on, limits not counted.";
 }
 
 std::string crowded_words(const PlanView& p, std::size_t sire) {
