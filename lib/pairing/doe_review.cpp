@@ -13,8 +13,6 @@ namespace {
 
 constexpr int season_days = 200;         // longer ago than any gestation: another season
 constexpr int raising_days = 90;         // kids are weaned by then (common practice, no source)
-constexpr int check_tells_after = 20;    // days from service: earlier a check says little
-constexpr double failed_below = 0.05;    // chance to be in kid (assumed)
 constexpr double herd_counts_for = 5.0;  // kiddings
 constexpr int kidding_follows = 120;     // days after a service at the least
 

@@ -10,20 +10,22 @@ namespace doewright {
 
 namespace {
 
+/// By his terms, or, where those are blank, by what else stands in his row.
+bool is_semen(const SireOffer& offer) {
+  return offer.terms == Terms::semen ||
+         (offer.terms == Terms::unknown && (offer.straws || offer.semen != SemenKind::unknown));
+}
+
 /// A buck sold or given back may come again for hire; a dead one comes no more.
 bool is_gone(const Herd& herd, const SireOffer& offer) {
-  const bool semen =
-      offer.terms == Terms::semen ||
-      (offer.terms == Terms::unknown && (offer.straws || offer.semen != SemenKind::unknown));
-  if (semen || !herd.animals.gone[offer.sire.position]) return false;
+  if (is_semen(offer) || !herd.animals.gone[offer.sire.position]) return false;
   const LeftWhy why = herd.animals.left_why[offer.sire.position];
   return why == LeftWhy::died || why == LeftWhy::slaughtered || offer.terms == Terms::own;
 }
 
 /// Blank terms of a living buck of the own herd: he is nobody's to hire.
 bool is_own_without_terms(const Herd& herd, const SireOffer& offer) {
-  const bool semen = offer.straws || offer.semen != SemenKind::unknown;
-  return offer.terms == Terms::unknown && !semen && in_own_herd(herd, offer.sire) &&
+  return offer.terms == Terms::unknown && !is_semen(offer) && in_own_herd(herd, offer.sire) &&
          (offer.owner.empty() || offer.owner == herd.season.own_herd);
 }
 

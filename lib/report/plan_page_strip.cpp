@@ -153,11 +153,6 @@ std::string names_of(const DoorPlan& p, const SameDays& group) {
 }
 
 /// What the page says of her elsewhere is as of today; a pen still running makes it more.
-/// A chance as a count of 100 that never reads as certain.
-std::string almost_hundred(double share) {
-  return share > 0.99 && share < 1.0 ? "over 99" : hundred(share);
-}
-
 std::string kids_words(const DoorPlan& p, const PlannedDoeDates& doe) {
   constexpr double no_difference = 0.005;
   for (const PlannedPair& pair : p.plan.pairings) {

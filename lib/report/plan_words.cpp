@@ -16,6 +16,10 @@
 
 namespace doewright {
 
+std::string almost_hundred(double share) {
+  return share > 0.99 && share < 1.0 ? "over 99" : in_hundred(share);
+}
+
 namespace {
 
 std::string name_of(const Herd& herd, const PairingTable& table, std::size_t sire) {
@@ -58,11 +62,6 @@ std::string others_words(const Herd& herd, const Service& service) {
                        short_name(herd, other.sire), to_text(other.from), short_name(herd, service.sire));
   }
   return {};
-}
-
-/// A chance as a count of 100 that never reads as certain: "over 99".
-std::string almost_hundred(double share) {
-  return share > 0.99 && share < 1.0 ? "over 99" : in_hundred(share);
 }
 
 /// "; in kid 83 in 100 as of today; not seen back in heat, but ... test her".

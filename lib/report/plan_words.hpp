@@ -22,6 +22,9 @@ bool served_beyond_limits(const SeasonPlan& plan, const OpenDoe& open);
 /// The pair is to be avoided: of a doe whom he served before he left, for more than that he is gone.
 bool is_avoided(const PairingTable& table, const SeasonPlan& plan, const PlannedPair& pair);
 
+/// A chance as a count of 100 that never reads as certain: "over 99".
+std::string almost_hundred(double share);
+
 /// What is to be known of a pair: locked, served, overruled, else the first reason of its account.
 std::string pair_words(const Herd& herd, const PairingTable& table, const SeasonPlan& plan,
                        const PlannedPair& pair);

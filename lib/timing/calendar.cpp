@@ -18,7 +18,6 @@ namespace doewright {
 
 namespace {
 
-constexpr double hardly_in_kid = 0.05;  // as after two returns: her services have failed
 constexpr int heat_seen_within = 63, heats_ahead = 3;
 constexpr double edge_of_90 = 1.6448536269514722;  // 5 % and 95 % point of a normal
 
@@ -92,7 +91,7 @@ class Calendar {
     const std::optional<ServedDoe> served = served_doe(herd_, offspring_, doe);
     const bool empty = served && standing_of(*served).found_empty();
     if (empty) found_empty(doe, *served);
-    if (served && !empty && served->in_kid < hardly_in_kid) return of_open_doe(doe, gestation);
+    if (served && !empty && served->in_kid < failed_below) return of_open_doe(doe, gestation);
     if (served && !empty) {
       served->after_stay ? after_stay(doe, *served, gestation)
                          : after_service(doe, *served, gestation);
@@ -211,7 +210,7 @@ class Calendar {
     DueFrom part{served.first, served.weight, gestation};
     Date last = served.last;
     if (standing_of(served).found_in_kid()) {  // conceived early enough to show
-      last = std::min(last, served.check->date.latest() - shows_after);
+      last = std::min(last, served.check->date.latest() - check_tells_after);
     }
     if (const auto until = pen_goes_on(doe, served)) {
       if (auto days = conceptions_of_served(herd_, offspring_, doe, gestation, until)) {

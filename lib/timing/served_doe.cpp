@@ -63,10 +63,10 @@ Date begin_of_season(const Herd& herd, const Offspring& offspring, Animal doe) {
 /// Clear, up to as-of, and late enough to tell of a conception on `first`.
 bool tells(const Herd& herd, Animal doe, Date first, const PregnancyCheck& check) {
   return check.doe == doe && check.date.known() && check.result != PregnancyResult::unclear &&
-         check.date.latest() <= herd.as_of && check.date.earliest() - first >= shows_after;
+         check.date.latest() <= herd.as_of && check.date.earliest() - first >= check_tells_after;
 }
 
-/// A check says how she was on its day: what was conceived shows_after days before it shows as a
+/// A check says how she was on its day: what was conceived check_tells_after days before it shows as a
 /// pregnancy, what came later reads as she would if open.
 ///   weight[t]  chance that she conceived on day first + t, up to as-of; with `open` it sums to 1
 void take_check(const PregnancyCheck& check, Date first, std::span<double> weight, double& open) {
@@ -74,7 +74,7 @@ void take_check(const PregnancyCheck& check, Date first, std::span<double> weigh
   const bool positive = check.result == PregnancyResult::in_kid;
   const double if_shows = positive ? odds.sensitivity : 1.0 - odds.sensitivity;
   const double if_open = positive ? 1.0 - odds.specificity : odds.specificity;
-  const std::int32_t shown = check.date.earliest() - first - shows_after;
+  const std::int32_t shown = check.date.earliest() - first - check_tells_after;
   double sum = open *= if_open;
   for (std::size_t t = 0; t < weight.size(); ++t) {
     weight[t] *= static_cast<std::int32_t>(t) <= shown ? if_shows : if_open;

@@ -12,9 +12,6 @@
 
 namespace doewright {
 
-/// Days from conception to a check that shows it; earlier it says little (assumed).
-constexpr int shows_after = 20;
-
 /// Counted from her last service seen, or from the stays after it.
 struct ServedDoe {
   std::optional<Animal> sire;  ///< If it was one buck.

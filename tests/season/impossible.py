@@ -4,35 +4,22 @@
 
     impossible.py PROGRAM
 """
-import json
 import pathlib
-import subprocess
 import sys
 import tempfile
 
-PROGRAM = sys.argv[1]
+import ask
+from ask import check, failures, said
+
 ANIMALS = "id,sire,dam,sex,born,breed,owner\n" + "".join(f"{row}\n" for row in (
     "A,,,buck,2020-03-01,nubian,Other", "B,,,buck,2020-03-02,boer,Other", "C,,,buck,2020-03-02,boer,",
     "D1,,,doe,2020-03-03,nubian,", "D2,,,doe,2020-03-04,nubian,", "D3,,,doe,2020-03-05,nubian,"))
 BOTH = "A,hired,2026-10-01,2026-11-04,50\nB,hired,2026-10-01,2026-11-04,50\n"
-failures = []
 ROOT = None
 
 
-def check(holds, what):
-    if not holds:
-        failures.append(what)
-
-
-def said(*words):
-    done = subprocess.run([PROGRAM, *map(str, words), "--quiet"], capture_output=True, text=True, check=False)
-    if done.returncode != 0:
-        raise SystemExit(f"{words}: {done.stderr}")
-    return " ".join(done.stdout.split())
-
-
 def asked(book):
-    return json.loads(said("plan", book, "--format", "json"))
+    return ask.asked("plan", book)
 
 
 def speaks(book, *sentences, never=()):

@@ -7,34 +7,16 @@ default prices that decide only together.
 
 Each book stands beside one in which the same is written another way, or in which it is not so.
 """
-import json
 import pathlib
-import subprocess
 import sys
 import tempfile
 
-PROGRAM = sys.argv[1]
+from ask import asked, check, failures, said
+
 BUCKS = ("A,,,buck,2020-03-01,nubian,Other,{},{}", "C,,,buck,2020-03-02,boer,,,", "K1,C,,wether,2023-03-02,boer,,,",
          "K2,A,,wether,2023-03-02,boer,,,")
 OFF = "".join(f"[{key}]\nuse = false\n" for key in ("teats", "folded_ears", "topline", "short_ears", "mannosidosis", "g6s", "myotonia"))
-failures = []
 ROOT = None
-
-
-def check(holds, what):
-    if not holds:
-        failures.append(what)
-
-
-def said(*words):
-    done = subprocess.run([PROGRAM, *map(str, words), "--quiet"], capture_output=True, text=True, check=False)
-    if done.returncode != 0:
-        raise SystemExit(f"{words}: {done.stderr}")
-    return " ".join(done.stdout.split())
-
-
-def asked(*words):
-    return json.loads(said(*words, "--format", "json"))
 
 
 def book(name, sires, services="", heats="", as_of="2026-11-25", does=3, left=("", ""), season="", faults=""):

@@ -11,31 +11,15 @@ import csv
 import json
 import pathlib
 import shutil
-import subprocess
 import sys
 import tempfile
 
-PROGRAM, DEMO = sys.argv[1], pathlib.Path(sys.argv[2])
+from ask import asked, check, failures, printed as said
+
+DEMO = pathlib.Path(sys.argv[2])
 CYCLING = [0.8, 0.5, 0.2, 0.1, 0.1, 0.1, 0.2, 0.5, 0.85, 0.97, 0.97, 0.95]
 NOTICED = 0.8
 SENTENCE = "she may have stopped cycling: test her"
-failures = []
-
-
-def check(holds, what):
-    if not holds:
-        failures.append(what)
-
-
-def said(*words):
-    done = subprocess.run([PROGRAM, *map(str, words), "--quiet"], capture_output=True, text=True, check=False)
-    if done.returncode != 0:
-        raise SystemExit(f"{words}: {done.stderr}")
-    return done.stdout
-
-
-def asked(*words):
-    return json.loads(said(*words, "--format", "json"))
 
 
 def begin_on(book, day):

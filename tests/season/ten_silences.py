@@ -5,15 +5,13 @@ be said, and beside it a book in which it must not be.
 
     ten_silences.py PROGRAM
 """
-import json
 import pathlib
-import subprocess
 import sys
 import tempfile
 
-PROGRAM = sys.argv[1]
+from ask import asked, check, failures, said
+
 AS_OF = ("--as-of", "2026-09-15")
-failures = []
 ANIMALS = "id,sire,dam,sex,born,horns\n"
 DOES = "doe,kids_for,weight_kg,grown_weight_kg,condition\n" + "".join(f"{d},keep,60,60,3\n" for d in ("Ivy", "Fern", "Moss"))
 HERD = "".join(f"{row}\n" for row in (
@@ -36,22 +34,6 @@ def book(name, **files):
         if text:
             (folder / (file + (".toml" if file in ("season", "faults") else ".csv"))).write_text(text)
     return folder
-
-
-def said(*words):
-    done = subprocess.run([PROGRAM, *map(str, words), "--quiet"], capture_output=True, text=True, check=False)
-    if done.returncode != 0:
-        raise SystemExit(f"{words}: {done.stderr}")
-    return " ".join(done.stdout.split())
-
-
-def asked(*words):
-    return json.loads(said(*words, "--format", "json"))
-
-
-def check(holds, what):
-    if not holds:
-        failures.append(what)
 
 
 def speaks(what, sentence, there, elsewhere=None):

@@ -56,7 +56,7 @@ DOEWRIGHT_EXPORT DoesReview review_does(const Herd& herd, const Offspring& offsp
 /// that has begun by as-of and whose last day is at most 200 days before it (a pen without a last
 /// day is still running, or ran until the buck left the herd). Nothing if a check found her empty 20
 /// days or more after its last day, or if she was seen back in heat after its last day and her
-/// chance to be in kid is under .05 (stands_in_kid(), assumed): it has failed, and she is to be put
+/// chance to be in kid is under failed_below (stands_in_kid()): it has failed, and she is to be put
 /// to somebody.
 DOEWRIGHT_EXPORT std::optional<Service> served_this_season(const Herd& herd,
                                                            const Offspring& offspring, Animal doe);

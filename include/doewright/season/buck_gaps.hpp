@@ -42,8 +42,8 @@ DOEWRIGHT_EXPORT double unclear_kiddings(std::span<const BuckOdds> bucks, double
 
 /// Gaps under least_gap_days: of pens of one doe in services.csv that have begun, up to 100 days before
 /// the service she has this season (served_this_season(); does with the same gap stand together; a
-/// pen without a last day runs until as-of or until the buck left); then of the stays of `used` sires that need a pen and
-/// follow each other without overlap, the later one not over, unless named already. Heats that were
+/// pen without a last day runs until as-of or until the buck left); then of the stays of `used` sires
+/// that need a pen and follow each other without overlap, the later one not over, unless named already. Heats that were
 /// seen can settle what the days alone do not: `whose` takes them in. By the days of the earlier
 /// buck. Gestation: the class with the largest spread among the does concerned.
 /// \param used  Positions in table.sires.

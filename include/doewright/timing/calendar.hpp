@@ -57,9 +57,8 @@ struct CalendarEvent {
 /// forward get heats (three cycles on from a heat seen in the last 63 days, 5-95 % points of
 /// N(21k, 1.5 sqrt k)) and the service window. in_kid: stands_in_kid(). A doe found empty
 /// (StandsInKid::found_empty(): her last clear check says so, and she is in kid with a chance under
-/// .5) has one row, found_empty, and nothing is due of her. One under .05 in kid, as after two returns,
-/// counts as not served. One found in kid is not watched for
-/// returns and not tested again; she is scanned where the check was no scan. Sires on offer with
+/// .5) has one row, found_empty, and nothing is due of her. One of which the services have failed
+/// (failed_below) counts as not served. One found in kid is not watched for returns and not tested again; she is scanned where the check was no scan. Sires on offer with
 /// terms own or hired: buck in, buck out, isolation counted back. Source of the days: facts of the
 /// trade as named at CalendarWhat; common practice where not.
 DOEWRIGHT_EXPORT std::vector<CalendarEvent> calendar(const Herd& herd, const Offspring& offspring);

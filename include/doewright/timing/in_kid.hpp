@@ -30,6 +30,11 @@ DOEWRIGHT_EXPORT CheckOdds check_odds(PregnancyHow how) noexcept;
 /// In kid after a check with this result; `unclear` changes nothing. \pre 0 <= in_kid <= 1.
 DOEWRIGHT_EXPORT double after_check(double in_kid, CheckOdds odds, PregnancyResult result);
 
+/// A check tells of a conception so many days before it or earlier; of a later one it says little (assumed).
+inline constexpr int check_tells_after = 20;
+/// Under this chance to be in kid her services have failed, as after two returns (assumed).
+inline constexpr double failed_below = 0.05;
+
 /// How a served doe stands today.
 struct StandsInKid {
   double probability = 0.0;  ///< In kid: her services or stays, then returns, then checks. 0..1.
