@@ -11,6 +11,7 @@
 #include <doewright/timing/whose.hpp>
 
 #include "conceptions.hpp"
+#include "met_bucks.hpp"
 
 namespace doewright {
 
@@ -151,9 +152,7 @@ class Returns {
 
 /// Her last heat that was served, and the stays after it; or stays alone.
 struct LastChances {
-  std::vector<Animal> sires;
-  std::vector<bool> in_person;  ///< The conception of `bucks` is his own, not of his semen.
-  std::vector<BuckOdds> bucks;
+  MetBucks bucks;
   std::vector<SireExposure> exposures;
   std::optional<Date> seen;
   bool stays = false;
@@ -172,19 +171,8 @@ LastChances last_chances(const Herd& herd, const Offspring& offspring,
     }
     const Date from =
         service.seen || !last.seen ? service.from : std::max(service.from, *last.seen + 1);
-    const BuckOdds odds =
-        buck_odds_on(herd, offspring, service.sire, service.from, service.semen);
-    const auto place = std::find(last.sires.begin(), last.sires.end(), service.sire);
-    const auto buck = static_cast<std::size_t>(place - last.sires.begin());
-    if (place == last.sires.end()) {
-      last.bucks.push_back(odds);
-      last.sires.push_back(service.sire);
-      last.in_person.push_back(!service.semen);
-    } else if (!service.semen && !last.in_person[buck]) {
-      last.bucks[buck].conception = odds.conception;
-      last.in_person[buck] = true;
-    }
-    const double c = service.semen ? odds.conception : last.bucks[buck].conception;
+    const auto [buck, c] =
+        last.bucks.meet(herd, offspring, service.sire, service.from, service.semen);
     last.exposures.push_back({buck, from, service.to, service.seen, c});
     last.stays = last.stays || !service.seen;
   }
@@ -198,13 +186,13 @@ std::map<Date, double> conceptions_of(const Herd& herd, const LastChances& last)
   if (last.seen) {
     Date until = *last.seen + 1;
     for (const SireExposure& e : last.exposures) until = std::max(until, e.to);
-    each_conception(last.bucks, b, last.exposures, until,
+    each_conception(last.bucks.odds, b, last.exposures, until,
                     [&](std::size_t, Date day, double f) { by_day[day] += (1.0 - b) * f; });
     return by_day;
   }
   std::vector<Exposure> stays;
   for (const SireExposure& e : last.exposures) stays.push_back({e.buck, e.from, e.to});
-  const ConceptionDays days = conception_days_varying(doe_odds(herd.season), last.bucks, stays);
+  const ConceptionDays days = conception_days_varying(doe_odds(herd.season), last.bucks.odds, stays);
   for (const auto& row : days.by_buck) {
     for (std::size_t t = 0; t < row.size(); ++t) {
       if (row[t] > 0.0) by_day[days.first + static_cast<std::int32_t>(t)] += row[t];
@@ -250,15 +238,15 @@ std::optional<ServedDoe> served_doe(const Herd& herd, const Offspring& offspring
   const LastChances last = last_chances(herd, offspring, services);
   const std::map<Date, double> by_day = conceptions_of(herd, last);
   if (by_day.empty()) return std::nullopt;
-  ServedDoe served{.sire = last.sires.front(),
+  ServedDoe served{.sire = last.bucks.sires.front(),
                    .first = by_day.begin()->first,
                    .last = by_day.rbegin()->first,
                    .after_stay = last.stays,
                    .weight = {},
                    .quiet_on = {},
                    .check = {}};
-  for (const Animal sire : last.sires) {
-    if (sire != last.sires.front()) served.sire.reset();
+  for (const Animal sire : last.bucks.sires) {
+    if (sire != last.bucks.sires.front()) served.sire.reset();
   }
   served.weight.assign(static_cast<std::size_t>(served.last - served.first) + 1, 0.0);
   for (const auto& day : by_day) {

@@ -9,6 +9,8 @@
 #include <doewright/timing/stay_terms.hpp>
 #include <doewright/timing/whose.hpp>
 
+#include "met_bucks.hpp"
+
 namespace doewright {
 
 namespace {
@@ -68,40 +70,27 @@ std::optional<ExposureUsed> exposure_of(const Herd& herd, const Service& service
 }
 
 struct LitterCase {
-  std::vector<BuckOdds> bucks;
-  std::vector<Animal> sire_of_buck;
-  std::vector<bool> in_person;  ///< The conception of `bucks` is his own, not of his semen.
+  MetBucks bucks;
   std::vector<SireExposure> exposures;
 };
 
-/// A buck and his semen have chances of their own to settle, and one fertility.
 LitterCase case_of(const Herd& herd, const Offspring& offspring,
                    std::vector<ExposureUsed>& exposures) {
   LitterCase litter;
   for (ExposureUsed& used : exposures) {
     const bool semen = used.how == ServiceHow::semen;
-    const BuckOdds odds = buck_odds_on(herd, offspring, used.sire, used.from, semen);
-    const auto place = std::find(litter.sire_of_buck.begin(), litter.sire_of_buck.end(), used.sire);
-    const auto s = static_cast<std::size_t>(place - litter.sire_of_buck.begin());
-    if (place == litter.sire_of_buck.end()) {
-      litter.bucks.push_back(odds);
-      litter.sire_of_buck.push_back(used.sire);
-      litter.in_person.push_back(!semen);
-    } else if (!semen && !litter.in_person[s]) {
-      litter.bucks[s].conception = odds.conception;
-      litter.in_person[s] = true;
-    }
-    used.conception = semen ? odds.conception : litter.bucks[s].conception;
-    used.infertile = litter.bucks[s].infertile;
-    litter.exposures.push_back({s, used.from, used.to, used.seen, used.conception});
+    const auto [buck, c] = litter.bucks.meet(herd, offspring, used.sire, used.from, semen);
+    used.conception = c;
+    used.infertile = litter.bucks.odds[buck].infertile;
+    litter.exposures.push_back({buck, used.from, used.to, used.seen, used.conception});
   }
   return litter;
 }
 
 void name_sires(const Herd& herd, const LitterCase& litter, const SireChances& chances,
                 WhoseKid& answer) {
-  for (std::size_t s = 0; s < litter.bucks.size(); ++s) {
-    answer.sires.push_back({litter.sire_of_buck[s], chances.by_buck[s]});
+  for (std::size_t s = 0; s < litter.bucks.sires.size(); ++s) {
+    answer.sires.push_back({litter.bucks.sires[s], chances.by_buck[s]});
   }
   std::sort(answer.sires.begin(), answer.sires.end(), [&](const KidSire& a, const KidSire& b) {
     const long left = std::lround(a.probability * 1e6), right = std::lround(b.probability * 1e6);
@@ -154,7 +143,7 @@ std::vector<WhoseKid> whose_kids(const Herd& herd, const Offspring& offspring,
           [](const ExposureUsed& a, const ExposureUsed& b) { return a.from < b.from; });
       const LitterCase litter = case_of(herd, offspring, answer.exposures);
       name_sires(herd, litter,
-                 whose_kid(litter.bucks, herd.season.settle.never, litter.exposures,
+                 whose_kid(litter.bucks.odds, herd.season.settle.never, litter.exposures,
                            *answer.kidding_day, answer.gestation),
                  answer);
     }
